@@ -24,21 +24,21 @@ export function imageOf(installation: Installation, name: string): StorageImage 
 /** A file with its findings, as an analysis has them. */
 type Judged = Pick<Analysis, 'files' | 'findings'>;
 
-/** The analysis of the controller file that an engine file names: its layout has findings of its own. */
-export function controllerAnalysis(files: readonly SourceFile[]): Analysis | undefined {
-  const controller = files.find(({ path }) => fileKind(path) === 'controller');
-  return (
-    controller &&
-    analyse(
-      createProject(() => controller.text),
-      controller.path,
-    )
-  );
-}
+/** The analyses of the controller files that an engine file names: their layouts and pins have findings of their own. */
+export const controllerAnalyses = (files: readonly SourceFile[]): Analysis[] =>
+  files.flatMap(({ path, text }) => {
+    const analysis =
+      fileKind(path) === 'controller'
+        ? analyse(
+            createProject(() => text),
+            path,
+          )
+        : undefined;
+    return analysis ? [analysis] : [];
+  });
 
 /** Why an image must not be used: findings of severity error and faults of the build, each as `PLACE: SENTENCE`. */
-export function imageProblems(judged: readonly (Judged | undefined)[], { faults }: StorageImage): string[] {
-  const analyses = judged.filter((one) => one !== undefined);
+export function imageProblems(analyses: readonly Judged[], { faults }: StorageImage): string[] {
   const errors = analyses.flatMap(({ files, findings }) =>
     findings
       .filter(({ severity }) => severity === 'error')

@@ -5,7 +5,7 @@ import { createProject } from '../../shared/configuration/project.ts';
 import { UsageError } from '../commands/command.ts';
 import { type EngineAnalysis, engineProject, wholeAnalysis } from '../commands/engine-file.ts';
 import { projectPath } from '../files.ts';
-import { controllerAnalysis } from '../images.ts';
+import { controllerAnalyses } from '../images.ts';
 import { type Revision, revisionOf } from '../revision.ts';
 
 /** The folder of a release with the files that it was made from. */
@@ -15,8 +15,8 @@ export const SOURCES = 'sources';
 export interface Sources {
   /** The analysis of the same texts in the folder of the release. */
   readonly analysis: EngineAnalysis;
-  /** The analysis of the controller file, whose layout has findings of its own. */
-  readonly controller: { readonly name: string; readonly analysis: Analysis } | undefined;
+  /** The analyses of the controller files, also of a standby, which have findings of their own. */
+  readonly controllers: readonly { readonly name: string; readonly analysis: Analysis }[];
   /** The engine file in the folder of the release: `sources/a.engine.yaml`. */
   readonly name: string;
   readonly revision: Revision;
@@ -46,9 +46,11 @@ export function readSources(name: string, command: string): Sources {
   const revision = revisionOf(files);
   const root = withoutSlash(projectPath('.'));
   const fileName = (path: string) => (path.startsWith(`${root}/`) ? path.slice(root.length + 1) : path);
-  const controller = controllerAnalysis(analysis.files);
   return {
-    controller: controller && { name: fileName(controller.file.path), analysis: controller },
+    controllers: controllerAnalyses(analysis.files).map((one) => ({
+      name: fileName(one.file.path),
+      analysis: one,
+    })),
     analysis,
     name: own(file.path),
     revision: { ...revision, files: revision.files.map((one, i) => ({ ...one, name: own(files[i]!.path) })) },
@@ -67,9 +69,15 @@ export function commonFolder([first = '', ...others]: readonly string[]): string
 
 const withoutSlash = (folder: string): string => folder.replace(/\/$/, '');
 
-/** All findings of a release and all accepted ones, of the engine file and of the controller file. */
-export function judgementsOf({ analysis, controller }: Sources): Pick<Analysis, 'findings' | 'accepted'> {
-  const all = [analysis, ...(controller ? [controller.analysis] : [])];
+/** The analyses of the engine file and of the controller files. */
+export const analysesOf = ({ analysis, controllers }: Sources): Analysis[] => [
+  analysis,
+  ...controllers.map((one) => one.analysis),
+];
+
+/** All findings of a release and all accepted ones. */
+export function judgementsOf(sources: Sources): Pick<Analysis, 'findings' | 'accepted'> {
+  const all = analysesOf(sources);
   return {
     findings: all.flatMap(({ findings }) => findings),
     accepted: all.flatMap(({ accepted }) => accepted),

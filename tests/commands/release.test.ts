@@ -1,6 +1,7 @@
 import { execFileSync } from 'node:child_process';
 import {
   cpSync,
+  existsSync,
   lstatSync,
   mkdirSync,
   mkdtempSync,
@@ -152,6 +153,20 @@ describe('release', () => {
     ]);
     expect(readdirSync(path)).toEqual(['mine']);
   });
+});
+
+test('an error in the controller file of a standby refuses the image and the release', async () => {
+  const { folder, engine } = sample();
+  const standby = file(folder, 'standby.controller.yaml');
+  const text = sampleText('dotterel/standby.controller.yaml');
+  writeFileSync(standby, `${text}storage: { size: 16 byte }\n`);
+  const path = file(folder, 'release');
+  const refused = await enginewright('release', engine, '--output', path);
+  expect([refused.status, existsSync(path)]).toEqual([1, false]);
+  expect(refused.err).toMatch(/standby\.controller\.yaml:\d+:\d+: .*byte_order.*\[missing-key\]/);
+  const image = await enginewright('image', engine);
+  expect([image.status, image.out]).toEqual([1, '']);
+  expect(image.err).toContain('standby.controller.yaml');
 });
 
 describe('a folder that somebody else has changed, with a manifest that fits', () => {
