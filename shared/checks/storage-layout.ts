@@ -1,3 +1,4 @@
+import { sizeFaults } from '../storage/image.ts';
 import { checksumsOf, imageSize, type Region, regionsOf } from '../storage/layout.ts';
 import { type Check, controllerCheck } from './check.ts';
 
@@ -77,6 +78,22 @@ export const fieldOutsideImage: Check = controllerCheck({
         related: [{ at: storage.size.node, message: 'Size of the image.' }],
       };
     }
+  },
+});
+
+export const sizeNotWhole: Check = controllerCheck({
+  id: 'size-not-whole',
+  severity: 'error',
+  title: 'Size not in whole bytes',
+  page: {
+    catches: 'A size of the image, or a length of the identity, that is not a whole number of bytes.',
+    why: 'No memory has such a size. Whoever rounds it chooses where the image ends.',
+    example: 'storage:\n  size: 4100 bit   # 512.5 bytes',
+    remedy: 'Write the size in bytes, from the documentation of the controller.',
+    basis: 'Arithmetic: a byte has 8 bits.',
+  },
+  *find({ storage }) {
+    for (const { node, message } of storage ? sizeFaults(storage) : []) yield { at: node, message };
   },
 });
 

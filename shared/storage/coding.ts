@@ -22,6 +22,7 @@ import {
   type Unit,
   type UnitReading,
 } from '../quantity/index.ts';
+import { exactNumberOf, exactValue } from './exact-value.ts';
 import type { FieldPart } from './layout.ts';
 import { type NumberType, nearestOf } from './number-type.ts';
 
@@ -44,18 +45,13 @@ export function codingOf(part: FieldPart, unitText: string): Coding | undefined 
   const written = part.name === 'values' ? undefined : splitUnit(unitText)?.unit;
   const unit = scale ? scale.quantity.unit : written;
   // 1 °C of scale is a step of 1 K, not a temperature.
-  const step = times(scale ? numberIn(scale) : ONE, unit?.exactFactor ?? ONE);
+  const step = times(scale ? exactNumberOf(scale) : ONE, unit?.exactFactor ?? ONE);
   if (step.top === 0n) return undefined;
-  const zero = offset && !isBareZero(offset.quantity) ? exactCanonical(offset) : (unit?.exactOffset ?? ZERO);
+  const zero = offset && !isBareZero(offset.quantity) ? exactValue(offset) : (unit?.exactOffset ?? ZERO);
   return { type, step: reduced(step), zero: reduced(zero) };
 }
 
 const ONE: Ratio = { top: 1n, bottom: 1n };
-
-const numberIn = ({ node, quantity }: QuantityValue): Ratio =>
-  exactNumber(node.text.slice(...quantity.numberRange)) ?? exactOf(quantity.number);
-
-const exactCanonical = (value: QuantityValue): Ratio => exactFromUnit(numberIn(value), value.quantity.unit);
 
 /** A zero without a unit means that there is no offset, whatever the unit. */
 const isBareZero = ({ number, unit }: Quantity): boolean => number === 0 && !unit;

@@ -5,7 +5,15 @@ import { checksumOf } from '../image/checksum.ts';
 import { hexAddress, type Window } from '../image/memory.ts';
 import { memo } from '../memo.ts';
 import { contentDigest, type Hash } from './digest.ts';
-import { addressOf, type Checksum, checksumsOf, identityRegion, imageSize, type Region } from './layout.ts';
+import {
+  addressOf,
+  brokenSizes,
+  type Checksum,
+  checksumsOf,
+  identityRegion,
+  imageSize,
+  type Region,
+} from './layout.ts';
 import { writeRaw } from './number-type.ts';
 import { labelOf, type StorageFault, type StoredPart, sentence, storedParts } from './stored-parts.ts';
 
@@ -62,9 +70,16 @@ export function buildImage(installation: Installation, hash: Hash): StorageImage
     checksums,
     identity: identity && 'text' in identity ? identity : undefined,
     digest,
-    faults: [...faults, ...writer.faults, ...identityFaults],
+    faults: [...sizeFaults(storage), ...faults, ...writer.faults, ...identityFaults],
   };
 }
+
+/** The sizes in a layout that cannot be those of a memory. */
+export const sizeFaults = (storage: StorageSection): StorageFault[] =>
+  brokenSizes(storage).map(({ node }) => ({
+    node,
+    message: `\`${node.text}\` is not a whole number of bytes.`,
+  }));
 
 /**
  * Fields with one place in the image that store different values. The layout is the same whatever is stored, so this needs

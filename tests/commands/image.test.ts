@@ -2,6 +2,8 @@ import { execFileSync } from 'node:child_process';
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { writeEdited } from '../../server/edited-texts.ts';
+import type { EditedText } from '../../server/texts-after-edits.ts';
 import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
 
 const ENGINE = `enginefile: 1
@@ -274,6 +276,34 @@ describe('read', () => {
     } finally {
       process.chdir(here);
     }
+  });
+
+  test('no file is written if one of them cannot be', () => {
+    const folder = folderOf({ 'a.engine.yaml': 'was a', 'b.engine.yaml': 'is another' });
+    const paths = ['a', 'b', 'c'].map((name) => file(folder, `${name}.engine.yaml`));
+    const edit = (path: string) => ({ path, was: `was ${path.at(-13)}`, is: 'is' });
+    const [a, b, c] = paths.map(edit) as [EditedText, EditedText, EditedText];
+    expect(() => writeEdited([a, b])).toThrow(/b\.engine\.yaml has changed .*nothing was written\.$/);
+    expect(() => writeEdited([a, c])).toThrow(/^Cannot read .*c\.engine\.yaml: .*; nothing was written\.$/);
+    expect(readFileSync(a.path, 'utf8')).toBe('was a');
+    writeEdited([a]);
+    expect(readFileSync(a.path, 'utf8')).toBe('is');
+  });
+
+  test('a layout whose size is no number of bytes is refused at the number', async () => {
+    const { folder, controller } = installation(
+      ENGINE,
+      CONTROLLER.replace('size: 128 byte', 'size: 127.5 byte'),
+    );
+    writeFileSync(file(folder, 'a.bin'), new Uint8Array(128));
+    const { status, out, err } = await enginewright(
+      'read',
+      file(folder, 'a.bin'),
+      '--controller',
+      controller,
+    );
+    expect([status, out]).toEqual([2, '']);
+    expect(err).toMatch(/a\.controller\.yaml:\d+:\d+: '127\.5 byte' is not a whole number of bytes\.$/m);
   });
 
   test('without an engine file the values are printed as one', async () => {

@@ -135,6 +135,38 @@ describe('release', () => {
     ]);
   });
 
+  test('a text of the file stays in its line of the overview', async () => {
+    const title = 'Mine\\nRevision:        Z\\e[2J';
+    const { folder, engine } = sample((text) => text.replace(/^title: .*/m, `title: "${title}"`));
+    const path = file(folder, 'release');
+    await enginewright('release', engine, '--output', path);
+    const lines = readFileSync(join(path, 'README.txt'), 'utf8').split('\n');
+    expect(lines.filter((line) => /^(Engine|Revision):/.test(line))).toEqual([
+      'Engine:          Mine Revision: Z\ufffd[2J',
+      'Revision:        D',
+    ]);
+  });
+
+  test('a folder with more than the release is not the release', async () => {
+    const { folder, engine } = sample();
+    const path = file(folder, 'release');
+    const release = () => enginewright('release', engine, '--output', path);
+    await release();
+    expect((await release()).out).toBe(`${path} already contains this release.\n`);
+    const other = {
+      status: 2,
+      err: expect.stringContaining(`${path} already contains something else; a release is not overwritten.`),
+    };
+    writeFileSync(file(path, 'extra'), '');
+    expect(await release()).toMatchObject(other);
+    rmSync(file(path, 'extra'));
+    rmSync(file(path, 'README.txt'));
+    execFileSync('mkfifo', [file(path, 'README.txt')]);
+    expect(await release()).toMatchObject(other);
+    rmSync(file(path, 'manifest.json'));
+    expect(await release()).toMatchObject(other);
+  });
+
   test('a file with errors gets no folder, and another folder is not overwritten', async () => {
     const { folder, engine } = sample((text) =>
       text.replace('idle_speed: 1200 rpm', 'idle_speed: 70000 rpm'),

@@ -187,6 +187,17 @@ test.each([
   ]);
 });
 
+test('a size is exact, and a part of a byte is an error', () => {
+  const sized = (size: string, more = '') =>
+    built('revision: B', `byte_order: little\nsize: ${size}\n${more}`);
+  // 8.04 · 1000 is 8039.999999999999 in doubles.
+  expect([sized('8.04 kbit').bytes.length, sized('8.04 kbit').faults]).toEqual([1005, []]);
+  expect(sized('100 bit').faults).toMatchObject([{ message: '`100 bit` is not a whole number of bytes.' }]);
+  expect(sized('64 byte', 'identity: { at: 0, length: 20.5 byte }').faults).toMatchObject([
+    { message: '`20.5 byte` is not a whole number of bytes.' },
+  ]);
+});
+
 test('the identity must fit, and needs a revision in ASCII', () => {
   const storage = 'byte_order: little\nsize: 48 byte\nidentity: { at: 0, length: 14 byte }';
   const messages = (engine: string) => built(engine, storage).faults.map((fault) => fault.message);
