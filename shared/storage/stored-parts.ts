@@ -5,13 +5,13 @@ import { memo } from '../memo.ts';
 import { exactOf, type Ratio } from '../quantity/exact.ts';
 import { splitUnit } from '../quantity/index.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
-import { type Coding, store } from './coding.ts';
 import { type KeptPart, keptOf } from './kept-parts.ts';
 import { addressOf, type FieldPart, partLabels, partsOf } from './layout.ts';
 import { type NumberType, nearestOf } from './number-type.ts';
 import { valueShapeAt } from './path.ts';
 import { engineOf, placeOfField, valueOfField, writtenAt } from './place.ts';
-import { exactly, type WrittenNumber } from './written.ts';
+import { storedNumbers } from './stored-numbers.ts';
+import type { WrittenNumber } from './written.ts';
 
 /** Why an image cannot be built, and where that is written. */
 export interface StorageFault {
@@ -77,7 +77,7 @@ export const storedParts = memo((installation: Installation): StoredParts => {
     const found = keptOf(field, place.path, value);
     faults.push(...missingParts(key, field, value, found));
     for (const kept of found) {
-      const read = storedPart(key, field, kept);
+      const read = storedPart(kept, key);
       if ('message' in read) faults.push(read);
       else parts.push(read);
     }
@@ -101,8 +101,9 @@ function missingParts(
   }));
 }
 
-function storedPart(key: string, field: StorageField, kept: KeptPart): StoredPart | StorageFault {
-  const { part, written, coding } = kept;
+/** Cached, because an edit changes few of thousands of values. */
+const storedPart = memo((kept: KeptPart, key: string): StoredPart | StorageFault => {
+  const { field, part, written, coding } = kept;
   const { rows, columns, numbers, words } = written;
   const node = numbers[0]?.node ?? words[0]?.node ?? kept.value.node;
   const label = labelOf({ key, part });
@@ -132,27 +133,17 @@ function storedPart(key: string, field: StorageField, kept: KeptPart): StoredPar
   if (numbers.length > 0 && !coding) {
     return { node, message: `The scale or offset of ${label} does not fit its value.` };
   }
-  for (const number of numbers) {
-    const cell = storedNumber(number, coding!);
-    if (!cell) {
-      const text = `${number.node.text.slice(...number.digits)} ${number.unit}`.trim();
-      return {
-        node: number.node,
-        message: `${sentence(label)} contains ${text}, which its field cannot store.`,
-      };
+  for (const { number, exact, stored } of storedNumbers(kept)) {
+    const { node, row, column } = number;
+    if (stored.overflows) {
+      const text = `${node.text.slice(...number.digits)} ${number.unit}`.trim();
+      return { node, message: `${sentence(label)} contains ${text}, which its field cannot store.` };
     }
-    cells.push(cell);
+    const { raw, kept: keeps } = stored;
+    cells.push({ row, column, raw, node, number: { written: number, exact, kept: keeps }, word: undefined });
   }
   return { key, field, part, kept, unit: numbers[0]?.unit ?? '', rows, columns, cells };
-}
-
-function storedNumber(written: WrittenNumber, coding: Coding): StoredCell | undefined {
-  const exact = exactly(written);
-  const { raw, kept, overflows } = store(coding, exact);
-  if (overflows) return undefined;
-  const { node, row, column } = written;
-  return { row, column, raw, node, number: { written, exact, kept }, word: undefined };
-}
+});
 
 /** The stored number of a word or flag. */
 export const codeOf = ({ codes }: StorageField, word: string): QuantityValue | undefined =>

@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
+import { readInstallation } from '../../shared/configuration/installation.ts';
 import { contentText } from '../../shared/storage/digest.ts';
-import { built, sha256 } from '../support/built-image.ts';
+import { storedParts } from '../../shared/storage/stored-parts.ts';
+import { built, sha256, storing } from '../support/built-image.ts';
 
 const hex = (bytes: Uint8Array) => Buffer.from(bytes).toString('hex');
 
@@ -185,6 +187,21 @@ test.each([
   expect(built(engine, storage).faults.map(({ message }) => message)).toEqual([
     `A number of \`${key}\` is missing or cannot be read.`,
   ]);
+});
+
+test('an edit leaves the stored parts of other values as they are', () => {
+  const project = storing(ENGINE, `byte_order: little\nsize: 48 byte\n${FIELDS}`);
+  const partsNow = () => storedParts(readInstallation(project, project.source('/a.engine.yaml')!)).parts;
+  const before = partsNow();
+  const { text } = project.source('/a.engine.yaml')!;
+  project.rewrite('/a.engine.yaml', [
+    { text: text.replace('1300 rpm', '1310 rpm').replace(/^/, '# more\n') },
+  ]);
+  const after = partsNow();
+  const isOther = ({ key }: { key: string }) => !key.startsWith('engine.');
+  expect(before.filter(isOther)).toHaveLength(9);
+  expect(after.map((part, i) => part === before[i])).toEqual(before.map(isOther));
+  expect(after[0]!.cells[0]!.raw).toBe(1310);
 });
 
 test('a size is exact, and a part of a byte is an error', () => {

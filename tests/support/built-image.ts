@@ -11,12 +11,17 @@ export const sha256 = (text: string) => createHash('sha256').update(text).digest
 
 /** An engine file with the storage of its controller. */
 export function stored(engine: string, storage: string) {
+  const project = storing(engine, storage);
+  return readInstallation(project, project.source('/a.engine.yaml')!);
+}
+
+/** The same as a project, with the files `/a.engine.yaml` and `/a.controller.yaml`. */
+export function storing(engine: string, storage: string) {
   const files = new Map([
     ['/a.engine.yaml', `enginefile: 1\ncontroller: ./a.controller.yaml\n${engine}`],
     ['/a.controller.yaml', `controllerfile: 1\npins: {}\nstorage:\n${storage.replace(/^/gm, '  ')}\n`],
   ]);
-  const project = createProject((path) => files.get(path));
-  return readInstallation(project, project.source('/a.engine.yaml')!);
+  return createProject((path) => files.get(path));
 }
 
 /** The image of an engine file with the storage of its controller. */
