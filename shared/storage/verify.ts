@@ -1,7 +1,8 @@
 import { checksumOf } from '../image/checksum.ts';
 import type { Memory } from '../image/memory.ts';
 import { memo } from '../memo.ts';
-import { numberOfBytes, type StorageImage } from './image.ts';
+import type { StorageImage } from './image.ts';
+import { numberOfBytes } from './image-writer.ts';
 import { addressOf, type Checksum } from './layout.ts';
 import { readRaw } from './number-type.ts';
 import { addressOfCell, type StoredCell, type StoredPart } from './stored-parts.ts';

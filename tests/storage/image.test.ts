@@ -1,8 +1,10 @@
-import { expect, test } from 'vitest';
+import { assert as check, property, subarray } from 'fast-check';
+import { describe, expect, test } from 'vitest';
 import { readInstallation } from '../../shared/configuration/installation.ts';
+import { fieldConflicts } from '../../shared/storage/conflicts.ts';
 import { contentText } from '../../shared/storage/digest.ts';
 import { storedParts } from '../../shared/storage/stored-parts.ts';
-import { built, sha256, storing } from '../support/built-image.ts';
+import { built, imageOf, sha256, stored, storing } from '../support/built-image.ts';
 
 const hex = (bytes: Uint8Array) => Buffer.from(bytes).toString('hex');
 
@@ -202,6 +204,35 @@ test('an edit leaves the stored parts of other values as they are', () => {
   expect(before.filter(isOther)).toHaveLength(9);
   expect(after.map((part, i) => part === before[i])).toEqual(before.map(isOther));
   expect(after[0]!.cells[0]!.raw).toBe(1310);
+});
+
+describe.each(['repeat', 'fill'])('two maps that share the place of an axis, with unused: %s', (unused) => {
+  const map = (unit: string, points: readonly number[]) =>
+    `{ x: { quantity: engine_speed, unit: rpm, breakpoints: [1, 2] }, y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [${points}] }, ${unit}values: [${points.map(() => '[1, 1]')}] }`;
+  const sharing = (one: readonly number[], other: readonly number[]) =>
+    stored(
+      `fuel: { target_lambda: ${map('', one)} }\nignition: { advance: ${map('unit: deg, ', other)} }`,
+      `byte_order: little\nsize: 96 byte\nunused: ${unused}\nfields:
+  fuel.target_lambda: { at: 32, type: u8, scale: 0.5, rows: 4, columns: 2, y_at: 4, y_scale: 1 kPa }
+  ignition.advance: { at: 64, type: u8, scale: 1 deg, rows: 4, columns: 2, y_at: 4, y_scale: 1 kPa }`,
+    );
+
+  test('conflict without an image as they do in it', () => {
+    const axis = subarray([10, 20, 30, 40], { minLength: 2 });
+    check(
+      property(axis, axis, (one, other) => {
+        const installation = sharing(one, other);
+        expect(fieldConflicts(installation)).toEqual(imageOf(installation).faults);
+      }),
+    );
+  });
+
+  test('conflict where a place that both use, or repeat, differs', () => {
+    const isConflict = (one: number[], other: number[]) => fieldConflicts(sharing(one, other)).length > 0;
+    expect(isConflict([10, 20], [10, 20])).toBe(false);
+    expect(isConflict([10, 20], [10, 30])).toBe(true);
+    expect(isConflict([10, 20], [10, 20, 30])).toBe(unused === 'repeat');
+  });
 });
 
 test('a size is exact, and a part of a byte is an error', () => {
