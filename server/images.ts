@@ -9,6 +9,7 @@ import { offsetsOf, type SourceFile } from '../shared/source/source-file.ts';
 import { buildImage, fillOf, type StorageImage } from '../shared/storage/image.ts';
 import { UsageError } from './commands/command.ts';
 import { readablePath, reason } from './files.ts';
+import { printable } from './formats/layout.ts';
 import { plainText } from './plain-text.ts';
 
 /** The image of an installation. Throws a `UsageError` if its controller file does not describe one. */
@@ -37,22 +38,40 @@ export const controllerAnalyses = (files: readonly SourceFile[]): Analysis[] =>
     return analysis ? [analysis] : [];
   });
 
-/** Why an image must not be used: findings of severity error and faults of the build, each as `PLACE: SENTENCE`. */
+/**
+ * Why an image must not be used: findings of severity error and faults of the build, each as `PLACE: SENTENCE`. A fault
+ * at the place of a finding is the same fact.
+ */
 export function imageProblems(analyses: readonly Judged[], { faults }: StorageImage): string[] {
   const errors = analyses.flatMap(({ files, findings }) =>
     findings
       .filter(({ severity }) => severity === 'error')
-      .map((one) => `${placeText(files, one.file, one.start)}: ${plainText(one.message)} [${one.rule}]`),
+      .map(({ file, start, message, rule }) => ({
+        place: placeText(files, file, start),
+        text: `${plainText(message)} [${rule}]`,
+      })),
   );
-  return [...errors, ...faultTexts(analyses[0]?.files ?? [], faults)];
+  const told = new Set(errors.map(({ place }) => place));
+  const others = faultsIn(analyses[0]?.files ?? [], faults).filter(({ place }) => !told.has(place));
+  return [...errors, ...others].map(problemText);
 }
+
+interface Problem {
+  readonly place: string;
+  readonly text: string;
+}
+
+const problemText = ({ place, text }: Problem): string => printable(`${place}: ${text}`);
 
 /** Faults of a build, each as `PLACE: SENTENCE`. */
 export const faultTexts = (files: readonly SourceFile[], faults: StorageImage['faults']): string[] =>
+  faultsIn(files, faults).map(problemText);
+
+const faultsIn = (files: readonly SourceFile[], faults: StorageImage['faults']): Problem[] =>
   faults.map(({ node, message }) => {
     const file = files.find(({ path }) => path === node.chunk.file);
     const start = file?.chunks.has(node.chunk) ? offsetsOf(file, node).start : 0;
-    return `${placeText(files, node.chunk.file, start)}: ${plainText(message)}`;
+    return { place: placeText(files, node.chunk.file, start), text: plainText(message) };
   });
 
 /** `engine.yaml:12:5` */

@@ -39,7 +39,7 @@ const bytesOf = (base64: string): Uint8Array =>
   Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
 
 /** The image of an engine; null without a storage of known size. */
-export function memoryViewOf(analysis: Analysis, editor: Editor): MemoryView | null {
+function memoryViewOf(analysis: Analysis, editor: Editor): MemoryView | null {
   const { installation } = analysis;
   const built = installation && buildImage(installation, sha256);
   if (!built) return null;
@@ -130,7 +130,7 @@ function cellView(part: StoredPart, cell: StoredCell, place: MemoryCell['place']
 }
 
 /** The texts of the files if they said what an image file holds, for a comparison with the current ones. */
-export function imageTextsOf(
+function imageTextsOf(
   analysis: Analysis,
   name: string,
   contents: Uint8Array,

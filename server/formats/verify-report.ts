@@ -14,12 +14,12 @@ import { compareText } from './compare-text.ts';
 import { padEnd, printable } from './layout.ts';
 
 /** The number or word in the text, in the unit in which it is written. */
-export function fileValue({ cell: { number, word }, stored }: CellDifference): number | string {
+function fileValue({ cell: { number, word }, stored }: CellDifference): number | string {
   return number ? nearestDouble(exactToUnit(number.exact, splitUnit(stored.unit)?.unit)) : word!;
 }
 
 /** The number or word in the image, in the same unit; null if the image file does not contain it. */
-export function imageValue({ cell: { number }, stored, raw }: CellDifference): number | string | null {
+function imageValue({ cell: { number }, stored, raw }: CellDifference): number | string | null {
   if (raw === undefined) return null;
   if (!number) {
     const word = Object.entries(stored.field.codes ?? {}).find(([, code]) => code.canonical === raw);

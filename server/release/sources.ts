@@ -9,7 +9,7 @@ import { controllerAnalyses } from '../images.ts';
 import { type Revision, revisionOf } from '../revision.ts';
 
 /** The folder of a release with the files that it was made from. */
-export const SOURCES = 'sources';
+const SOURCES = 'sources';
 
 /** The files that a release is made from, by names that do not depend on where they are on this machine. */
 export interface Sources {

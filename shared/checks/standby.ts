@@ -1,4 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import { appliedPath } from '../configuration/applied.ts';
 import { pinOfEnd, standbyPinOfEnd } from '../configuration/terminals.ts';
 import { nodeOf } from '../configuration/values.ts';
@@ -9,7 +10,7 @@ import { renameKey } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
 import { type Check, engineCheck, type Family, type Found } from './check.ts';
-import { capital, quote } from './form-words.ts';
+import { quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
 import { tablesOfEngine } from './tables.ts';
 import { listed } from './words.ts';

@@ -52,12 +52,6 @@ export function over(a: Ratio, b: Ratio): Ratio {
   return bottom < 0n ? { top: -top, bottom: -bottom } : { top, bottom };
 }
 
-/** Below zero, zero or above zero, as `a` is lower than, equal to or higher than `b`. */
-export function compareExact(a: Ratio, b: Ratio): number {
-  const difference = a.top * b.bottom - b.top * a.bottom;
-  return difference < 0n ? -1 : difference > 0n ? 1 : 0;
-}
-
 /** The same number with the smallest terms, for numbers that are used often. */
 export function reduced({ top, bottom }: Ratio): Ratio {
   let [a, b] = [top < 0n ? -top : top, bottom];
@@ -137,5 +131,5 @@ export function decimalTextUntil(
 /** Whether a decimal text states a number exactly. */
 export function states(text: string, number: Ratio): boolean {
   const stated = exactNumber(text);
-  return stated !== undefined && compareExact(stated, number) === 0;
+  return stated !== undefined && minus(stated, number).top === 0n;
 }

@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { decimalTextUntil } from '../quantity/exact.ts';
 import { exactToUnit, splitUnit } from '../quantity/index.ts';
@@ -5,7 +6,7 @@ import { type Edit, replace } from '../source/edit.ts';
 import { spanInScalar } from '../source/tree.ts';
 import { MOST_DECIMALS, rawOf, valueOfRaw } from './coding.ts';
 import type { StorageImage } from './image.ts';
-import { labelOf, type StorageFault, type StoredCell, type StoredPart, sentence } from './stored-parts.ts';
+import { labelOf, type StorageFault, type StoredCell, type StoredPart } from './stored-parts.ts';
 import type { CellDifference } from './verify.ts';
 
 /** The edits that make a text say what an image holds, and what no edit of a number can say. */
@@ -35,7 +36,7 @@ export function homecoming(built: StorageImage, differences: readonly CellDiffer
     if (text === undefined) {
       faults.push({
         node: cell.node,
-        message: `${sentence(labelOf(stored))} is ${countText(raw)} in the image, which the text cannot say.`,
+        message: `${capital(labelOf(stored))} is ${countText(raw)} in the image, which the text cannot say.`,
       });
       continue;
     }
@@ -47,7 +48,7 @@ export function homecoming(built: StorageImage, differences: readonly CellDiffer
       const names = others.map((other) => labelOf(other.stored)).join(', ');
       faults.push({
         node: cell.node,
-        message: `${sentence(labelOf(stored))} is ${text} in the image, but ${names} is another value there; in the text both are one.`,
+        message: `${capital(labelOf(stored))} is ${text} in the image, but ${names} is another value there; in the text both are one.`,
       });
       continue;
     }

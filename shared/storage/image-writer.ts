@@ -1,8 +1,9 @@
+import { capital } from '../capital.ts';
 import { checksumOf } from '../image/checksum.ts';
 import { hexAddress, type Window } from '../image/memory.ts';
 import { addressOf, type Checksum, type Region } from './layout.ts';
 import { writeRaw } from './number-type.ts';
-import { labelOf, type StorageFault, type StoredCell, type StoredPart, sentence } from './stored-parts.ts';
+import { labelOf, type StorageFault, type StoredCell, type StoredPart } from './stored-parts.ts';
 
 /** Writes regions of an image and notes which of them claim a byte with different contents. */
 export class ImageWriter {
@@ -52,7 +53,7 @@ export class ImageWriter {
     if (other !== undefined) {
       this.faults.push({
         node,
-        message: `${sentence(label)} and ${other} have the same place in the controller.`,
+        message: `${capital(label)} and ${other} have the same place in the controller.`,
       });
     }
   }
@@ -71,7 +72,7 @@ export class ImageWriter {
 
   #isInside(start: number, end: number, label: string, node: StorageFault['node']): boolean {
     if (isInside(start, end, { size: this.bytes.length })) return true;
-    const message = `${sentence(label)} ends beyond the image, which has ${this.bytes.length} bytes (up to ${hexAddress(this.bytes.length - 1)}).`;
+    const message = `${capital(label)} ends beyond the image, which has ${this.bytes.length} bytes (up to ${hexAddress(this.bytes.length - 1)}).`;
     this.faults.push({ node, message });
     return false;
   }
@@ -80,7 +81,7 @@ export class ImageWriter {
 /** Two regions that store something else in one place. */
 export const conflict = ({ node }: StoredCell, label: string, other: string): StorageFault => ({
   node,
-  message: `${sentence(label)} and ${other} have the same place in the controller and different values.`,
+  message: `${capital(label)} and ${other} have the same place in the controller and different values.`,
 });
 
 /** The cells of a part by their index in its field, with those that repeat the last used ones. */
@@ -110,7 +111,7 @@ export const isInside = (start: number, end: number, { size }: Pick<Window, 'siz
   Number.isSafeInteger(start) && start >= 0 && end <= size;
 
 /** A number of so many bytes in the byte order of the storage. */
-export function numberBytes(number: number, count: number, isLittle: boolean): Uint8Array {
+function numberBytes(number: number, count: number, isLittle: boolean): Uint8Array {
   const bytes = Uint8Array.from({ length: count }, (_, i) => Math.floor(number / 256 ** i) % 256);
   return isLittle ? bytes : bytes.reverse();
 }

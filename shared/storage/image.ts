@@ -1,9 +1,10 @@
 import type { StorageSection } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
-import type { Window } from '../image/memory.ts';
+import { LARGEST_IMAGE, type Window } from '../image/memory.ts';
 import { contentDigest, type Hash } from './digest.ts';
+import { identityMisfit, identityOf } from './identity.ts';
 import { ImageWriter } from './image-writer.ts';
-import { brokenSizes, type Checksum, checksumsOf, identityRegion, imageSize, type Region } from './layout.ts';
+import { brokenSizes, type Checksum, checksumsOf, imageSize, type Region } from './layout.ts';
 import { type StorageFault, type StoredPart, storedParts } from './stored-parts.ts';
 
 /** The bytes that the controller holds for an engine. */
@@ -20,9 +21,6 @@ export interface StorageImage {
   /** Why the image must not be used; without them it contains what the text says. */
   readonly faults: readonly StorageFault[];
 }
-
-/** In bytes. The schema allows an address space; no engine needs that much, and the memory of this computer is finite. */
-const LARGEST_IMAGE = 64 * 1024 * 1024;
 
 /** Bytes of no field, unless the layout says otherwise: erased memory. */
 export const fillOf = ({ fill }: StorageSection): number => (fill ? fill.canonical & 0xff : 0xff);
@@ -46,9 +44,9 @@ export function buildImage(installation: Installation, hash: Hash): StorageImage
   const writer = new ImageWriter(new Uint8Array(window.size).fill(fillOf(storage)), isLittle);
   for (const part of parts) writer.part(part, storage.unused?.text !== 'fill');
   const digest = contentDigest(parts, hash);
-  const identity = identityOf(installation, storage, digest);
-  if (identity && 'text' in identity) writer.text(identity);
-  const identityFaults = identity && 'message' in identity ? [identity] : [];
+  const identity = identityOf(installation, digest);
+  if (identity) writer.text(identity);
+  const misfit = identityMisfit(installation);
   const checksums = checksumsOf(storage).map((checksum) => writer.checksum(checksum));
   return {
     storage,
@@ -57,9 +55,9 @@ export function buildImage(installation: Installation, hash: Hash): StorageImage
     bytes: writer.bytes,
     parts,
     checksums,
-    identity: identity && 'text' in identity ? identity : undefined,
+    identity,
     digest,
-    faults: [...sizeFaults(storage), ...faults, ...writer.faults, ...identityFaults],
+    faults: [...sizeFaults(storage), ...faults, ...writer.faults, ...(misfit ? [misfit] : [])],
   };
 }
 
@@ -69,43 +67,3 @@ export const sizeFaults = (storage: StorageSection): StorageFault[] =>
     node,
     message: `\`${node.text}\` is not a whole number of bytes.`,
   }));
-
-/** What an image is recognised by, in ASCII. */
-function identityOf(
-  { configuration }: Installation,
-  storage: StorageSection,
-  digest: string,
-): (Region & { text: string }) | StorageFault | undefined {
-  const region = identityRegion(storage);
-  if (!region) return undefined;
-  const { revision } = configuration;
-  if (!revision)
-    return {
-      node: region.node,
-      message: 'The identity needs the `revision` of the engine file, which is missing.',
-    };
-  const text = identityText(revision.text, digest);
-  if (!/^[ -~]*$/.test(text)) {
-    return {
-      node: revision.node,
-      message: `The identity is stored in ASCII, which cannot spell the revision \`${revision.text}\`.`,
-    };
-  }
-  const space = region.end - region.start;
-  if (text.length > space) {
-    return {
-      node: revision.node,
-      message: `The identity \`${text}\` has ${text.length} characters; the controller stores ${space}.`,
-    };
-  }
-  return { ...region, text };
-}
-
-/** The number of digits of the digest in the identity. */
-const IDENTITY_DIGITS = 12;
-
-export const identityText = (revision: string, digest: string): string =>
-  `${revision} ${digest.slice(0, IDENTITY_DIGITS)}`;
-
-/** The length of the identity of a revision. */
-export const identityLength = (revision: string): number => revision.length + 1 + IDENTITY_DIGITS;

@@ -1,9 +1,9 @@
 import type { StorageField } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import type { Installation } from '../configuration/installation.ts';
 import type { QuantityValue, Value } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
 import { exactOf, type Ratio } from '../quantity/exact.ts';
-import { splitUnit } from '../quantity/index.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
 import { type KeptPart, keptOf } from './kept-parts.ts';
 import { addressOf, type FieldPart, partLabels, partsOf } from './layout.ts';
@@ -115,13 +115,13 @@ const storedPart = memo((kept: KeptPart, key: string): StoredPart | StorageFault
     const [own, size] = [written, part].map((one) => (isFlat ? one.columns : `${one.columns} x ${one.rows}`));
     return {
       node: written.columnsNode,
-      message: `${sentence(label)} has ${own} values; its field stores ${size}.`,
+      message: `${capital(label)} has ${own} values; its field stores ${size}.`,
     };
   }
   const cells: StoredCell[] = [];
   for (const { node, word, row, column } of words) {
     const raw = codeOf(field, word);
-    if (!raw) return { node, message: `${sentence(label)} is \`${word}\`, for which its field has no code.` };
+    if (!raw) return { node, message: `${capital(label)} is \`${word}\`, for which its field has no code.` };
     if (!holds(part.type, raw.canonical)) {
       return {
         node: raw.node,
@@ -137,7 +137,7 @@ const storedPart = memo((kept: KeptPart, key: string): StoredPart | StorageFault
     const { node, row, column } = number;
     if (stored.overflows) {
       const text = `${node.text.slice(...number.digits)} ${number.unit}`.trim();
-      return { node, message: `${sentence(label)} contains ${text}, which its field cannot store.` };
+      return { node, message: `${capital(label)} contains ${text}, which its field cannot store.` };
     }
     const { raw, kept: keeps } = stored;
     cells.push({ row, column, raw, node, number: { written: number, exact, kept: keeps }, word: undefined });
@@ -155,8 +155,3 @@ const holds = (type: NumberType, raw: number): boolean =>
 /** The address of a cell, relative to the base address. */
 export const addressOfCell = ({ part }: StoredPart, { row, column }: StoredCell): number =>
   addressOf(part, row, column);
-
-/** The unit of the numbers of a part; undefined if they have none. */
-export const unitOfPart = ({ unit }: StoredPart) => splitUnit(unit)?.unit;
-
-export const sentence = (label: string): string => label.charAt(0).toUpperCase() + label.slice(1);

@@ -140,6 +140,18 @@ describe('image', () => {
   });
 });
 
+test.each([
+  ['a value', '350 cc/min', '7000 cc/min', 'value-overflows-storage'],
+  ['a revision', 'revision: B', 'revision: B12345', 'identity-misfit'],
+  ['a revision that is not ASCII', 'revision: B', 'revision: Ü', 'identity-misfit'],
+])('%s that cannot be stored is told once', async (_, from, to, rule) => {
+  const { engine } = installation(ENGINE.replace(from, to));
+  const { status, err } = await enginewright('image', engine);
+  const [problem, end, ...more] = err.split('\n');
+  expect([status, problem]).toEqual([1, expect.stringContaining(`[${rule}]`)]);
+  expect([end, more]).toEqual([`enginewright: no image of ${engine} was written.`, ['']]);
+});
+
 test('an error in the controller file refuses the image too', async () => {
   const { engine } = installation(ENGINE, CONTROLLER.replace('over: 0..123', 'over: 0..127'));
   const { status, err } = await enginewright('image', engine);
