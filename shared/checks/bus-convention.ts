@@ -1,4 +1,5 @@
 import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import { nodeOf } from '../configuration/values.ts';
 import * as canaerospace from '../conventions/canaerospace.ts';
 import { dataTypes, HEADER_BYTES, identifierFor, identifierRanges } from '../conventions/canaerospace.ts';
@@ -10,7 +11,7 @@ import { measuredQuantity } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import { keyNode } from '../source/source-file.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { capital, quote } from './form-words.ts';
+import { quote } from './form-words.ts';
 import { formatStated, listed } from './words.ts';
 
 export type Convention = 'canaerospace' | 'j1939';

@@ -1,4 +1,5 @@
 import type { BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import { messagesOf, type NamedSignal, signalsOf } from '../derived/bus-signals.ts';
@@ -16,7 +17,7 @@ import { insertEntry, removeEntry, replace } from '../source/edit.ts';
 import { keyNode } from '../source/source-file.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
-import { capital, quote } from './form-words.ts';
+import { quote } from './form-words.ts';
 import { listed } from './words.ts';
 
 /** The status signals of the bus. */

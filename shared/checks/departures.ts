@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import { describeKind, isFault, nearestWord, parseAs } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import type { Entry, Node, ScalarNode } from '../source/tree.ts';
@@ -11,7 +12,7 @@ import {
   type Setting,
   type Subject,
 } from './check.ts';
-import { capital, listOf, nameOf, quote, renaming, valueText } from './form-words.ts';
+import { listOf, nameOf, quote, renaming, valueText } from './form-words.ts';
 import { isPlain } from './usual-mixture.ts';
 import { formatNumber } from './words.ts';
 

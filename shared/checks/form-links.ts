@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import { isLeaf } from '../configuration/bind.ts';
 import type { LinkFault } from '../configuration/installation.ts';
 import { fileKind } from '../configuration/project.ts';
@@ -14,7 +15,7 @@ import {
   type ScalarNode,
 } from '../source/tree.ts';
 import { engineCheck, type Found, fileCheck, type Subject } from './check.ts';
-import { capital, nameOf, quote, renaming } from './form-words.ts';
+import { nameOf, quote, renaming } from './form-words.ts';
 
 function* linksOf(subject: Subject, rule: LinkFault['rule']): Iterable<LinkFault> {
   for (const link of subject.links) if (link.rule === rule) yield link;

@@ -44,10 +44,6 @@ export function nameOf(node: Node): string {
   return path === '' ? 'the file' : quote(path);
 }
 
-export function capital(sentence: string): string {
-  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
-}
-
 export function listOf(words: readonly string[], join: 'and' | 'or'): string {
   if (words.length < 2) return words.join('');
   return `${words.slice(0, -1).join(', ')} ${join} ${words.at(-1)}`;

@@ -1,9 +1,10 @@
+import { capital } from '../capital.ts';
 import { isFault, nearestWord, parseQuantity } from '../quantity/index.ts';
 import { runQuantities, runQuantity } from '../runs/quantities.ts';
 import { accuracyFrom } from '../runs/setup.ts';
 import { type Entry, type MappingNode, nodeAtPath } from '../source/tree.ts';
 import { type Family, fileCheck, type Subject } from './check.ts';
-import { capital, nameOf, quote, renaming } from './form-words.ts';
+import { nameOf, quote, renaming } from './form-words.ts';
 
 /** The entries of a section of a run file; none in other files. */
 function entriesOf({ run, file }: Subject, section: string): readonly Entry[] {

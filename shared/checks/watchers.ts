@@ -1,4 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { messagesOf, type NamedMessage, signalsOf } from '../derived/bus-signals.ts';
 import { isStatus } from '../derived/bus-states.ts';
@@ -8,7 +9,7 @@ import { measuredQuantity } from '../quantity/index.ts';
 import { keyNode } from '../source/source-file.ts';
 import { type Node, type PathStep, pathOf } from '../source/tree.ts';
 import type { PlacedTable } from './check.ts';
-import { capital, nameOf, quote } from './form-words.ts';
+import { nameOf, quote } from './form-words.ts';
 
 type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
 
