@@ -134,9 +134,12 @@ export function syntheticRows(engine: Engine, options: SyntheticOptions): Synthe
   return rows.map((row, i) => ({ ...row, lambda: rows[Math.max(0, i - shift)]!.lambda! }));
 }
 
-const UNITS: Readonly<
+/** How each column is written. */
+export type Terms = Readonly<
   Record<string, readonly [unit: string, decimals: number, toUnit: (x: number) => number]>
-> = {
+>;
+
+const UNITS: Terms = {
   time: ['s', 3, (x) => x],
   engine_speed: ['rpm', 1, (x) => x],
   throttle_position: ['%', 1, (x) => x * 100],
@@ -152,17 +155,18 @@ const UNITS: Readonly<
   torque: ['Nm', 2, (x) => x],
 };
 
-/** The rows as a log. */
-export function csvOf(rows: readonly SyntheticRow[]): string {
+/** The rows as a log, with some columns in other terms. */
+export function csvOf(rows: readonly SyntheticRow[], others: Terms = {}): string {
+  const terms = { ...UNITS, ...others };
   const names = Object.keys(rows[0]!);
   const lines = rows.map((row) =>
     names
       .map((name) => {
-        const [, decimals, toUnit] = UNITS[name]!;
+        const [, decimals, toUnit] = terms[name]!;
         const value = row[name]!;
         return Number.isNaN(value) ? '' : toUnit(value).toFixed(decimals);
       })
       .join(','),
   );
-  return `${[names.join(','), names.map((name) => UNITS[name]![0]).join(','), ...lines].join('\n')}\n`;
+  return `${[names.join(','), names.map((name) => terms[name]![0]).join(','), ...lines].join('\n')}\n`;
 }

@@ -109,7 +109,7 @@ function viewOf({ run, result, course, rows }: StoredRun, editor: Editor): RunVi
         unit: column.unit,
         levels: own.map(({ at, closest }) => ({
           label: at,
-          value: isKnown ? toUnit(closest!.level, column.unit) : closest!.level,
+          value: isKnown ? toUnit(closest!.columnLevel, column.unit) : closest!.columnLevel,
           place: placeOf(at),
         })),
         lit: own.flatMap(({ lit }) => lit),

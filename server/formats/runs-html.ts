@@ -110,7 +110,7 @@ function courseHtml({ result }: NamedRun, { timeline, columns }: Course): Html {
     const own = limits.filter((limit) => limit.quantity === quantity && limit.closest);
     const levels = own.map(({ at, closest }) => ({
       label: at.split('.').slice(-3).join('.'),
-      y: shown ? toUnit(closest!.level, unit) : closest!.level,
+      y: shown ? toUnit(closest!.columnLevel, unit) : closest!.columnLevel,
     }));
     const line = {
       label: name,

@@ -78,7 +78,7 @@ export function partsOfEngines(
         ),
       agreement: new Agreement(
         engine.configuration,
-        columns,
+        places,
         power,
         (quantity, value) => instruments.accuracy(quantity, value),
         (quantity, value) => instruments.digitsAt(quantity, value),

@@ -1,6 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { halfWidthOf } from '../quantity/index.ts';
-import type { Columns } from './columns.ts';
 import type { Instruments } from './instruments.ts';
 import type { RowPlaces } from './row-places.ts';
 import type { Logged } from './row-values.ts';
@@ -10,14 +9,13 @@ import type { Logged } from './row-values.ts';
  * those of uniform distributions (JCGM 100:2008, 4.3.7), and independent of each other (5.1.2).
  */
 export function instrumentReader(
-  columns: Columns,
   places: RowPlaces,
   instruments: Instruments,
   logged: Logged,
   { fuel }: EngineConfiguration,
 ): (row: Float64Array) => number {
   const quantities = ['lambda', 'manifold_pressure', 'charge_temperature', 'injector_pulse_width'].filter(
-    (quantity) => columns.place(quantity) >= 0,
+    (quantity) => places.of(quantity) >= 0,
   );
   const flow = fuel?.injectors?.static_flow;
   const ofFlow =
@@ -26,7 +24,7 @@ export function instrumentReader(
       : 0;
   const columnsOf = quantities.map((quantity) => ({
     quantity,
-    place: quantity === 'lambda' ? places.shifted : columns.place(quantity),
+    place: quantity === 'lambda' ? places.shifted : places.of(quantity),
   }));
   return (row) => {
     let sum = ofFlow * ofFlow;

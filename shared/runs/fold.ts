@@ -64,7 +64,7 @@ export class RunFold {
     this.#engines = parts.engines;
     this.#engine = this.#engines[0]!;
     this.#lights = new LightWatch(columns, parts.watches);
-    this.#instruments = instrumentReader(columns, places, instruments, logged, configuration);
+    this.#instruments = instrumentReader(places, instruments, logged, configuration);
     this.sums = emptySums(options, parts, correction, notesOf(options, places, logged, shaft));
     this.#steady = new SteadyStretches(bandsOf(run), places.steady, {
       row: (row) => this.#steadyRow(row),
@@ -114,7 +114,7 @@ export class RunFold {
       this.#engine = engine;
       this.#fillingRows = engine.filling?.rows ?? 0;
     }
-    places.complete(row, engine.density, index);
+    places.complete(row, engine.density);
     this.#watch(row, time, index, engine);
     this.timeline.add(row, time);
     if (this.#delay) this.#delay.row(row);

@@ -13,16 +13,21 @@ import type { Air } from './setup.ts';
 const WARM = 363.15;
 const CHARGING = 13.8;
 
-/** Where a row holds each quantity: its columns, and behind them what follows from these. */
+/**
+ * Where a row holds each quantity: its columns as they are logged, and behind them what follows from these. Derived values take
+ * pressures as absolute and fuel flows by mass, so a column in other terms has a place behind the columns as well.
+ */
 export class RowPlaces {
   readonly time: number;
   readonly speed: number;
   readonly throttle: number;
+  /** Absolute. */
   readonly manifoldPressure: number;
   readonly lambda: number;
   readonly trim: number;
   readonly torque: number;
   readonly brakePower: number;
+  /** By mass. */
   readonly fuelFlow: number;
   readonly mapSet: number;
   /** Efficiency from the crankshaft to the brake. */
@@ -31,19 +36,22 @@ export class RowPlaces {
   readonly ambient: number;
   readonly altitude: number;
   readonly deviation: number;
+  /** That of the fuel of the row's map set, kg/m³. */
+  readonly density: number;
   /** The lambda that the row's cylinder events cause. */
   readonly shifted: number;
-  readonly index: number;
   /** The length of a row. */
   readonly length: number;
   /** Rows used so far, to know the usual size of speed and pressure. */
   readonly means = new StateMeans();
+  lastDensity = Number.NaN;
   readonly #charge: number;
   readonly #coolant: number;
   readonly #battery: number;
   readonly #pulse: number;
-  readonly #isVolume: boolean;
-  readonly #isGauge: boolean;
+  /** The columns of a gauge pressure and of a volume flow; -1 for other terms. */
+  readonly #gaugePressure: number;
+  readonly #volumeFlow: number;
   readonly #pressureColumn: number;
   readonly #altitudeColumn: number;
   readonly #temperatureColumn: number;
@@ -58,32 +66,34 @@ export class RowPlaces {
     this.time = place('time');
     this.speed = place('engine_speed');
     this.throttle = place('throttle_position');
-    this.manifoldPressure = place('manifold_pressure');
     this.lambda = place('lambda');
     this.trim = place('lambda_trim');
     this.torque = place('torque');
     this.brakePower = place('brake_power');
-    this.fuelFlow = place('fuel_flow');
     this.mapSet = place('map_set');
     this.#charge = place('charge_temperature');
     this.#coolant = place('coolant_temperature');
     this.#battery = place('battery_voltage');
     this.#pulse = place('injector_pulse_width');
-    this.#isVolume = columns.all[this.fuelFlow]?.isVolume ?? false;
-    this.#isGauge = columns.all[this.manifoldPressure]?.reference === 'gauge';
     this.#pressureColumn = place('ambient_pressure');
     this.#altitudeColumn = place('pressure_altitude');
     const ambient = place('ambient_temperature');
     this.#temperatureColumn = ambient >= 0 ? ambient : place('intake_air_temperature');
+    const [pressure, flow] = [place('manifold_pressure'), place('fuel_flow')];
+    this.#gaugePressure = columns.all[pressure]?.reference === 'gauge' ? pressure : -1;
+    this.#volumeFlow = columns.all[flow]?.isVolume ? flow : -1;
     const count = columns.all.length;
-    [this.ambient, this.altitude, this.deviation, this.shifted, this.index] = [
-      count,
-      count + 1,
-      count + 2,
-      count + 3,
-      count + 4,
-    ];
-    this.length = count + 5;
+    [this.ambient, this.altitude, this.deviation] = [count, count + 1, count + 2];
+    [this.shifted, this.density] = [count + 3, count + 4];
+    this.manifoldPressure = this.#gaugePressure < 0 ? pressure : count + 5;
+    this.fuelFlow = this.#volumeFlow < 0 ? flow : count + 6;
+    this.length = count + 7;
+  }
+
+  /** The place of a quantity in the terms of derived values; -1 if it is not logged. */
+  of(quantity: string): number {
+    if (quantity === 'manifold_pressure') return this.manifoldPressure;
+    return quantity === 'fuel_flow' ? this.fuelFlow : this.columns.place(quantity);
   }
 
   get steady() {
@@ -96,12 +106,12 @@ export class RowPlaces {
   }
 
   /** Fills the places behind the columns. `density` is that of the fuel. */
-  complete(row: Float64Array, density: number, index: number): void {
-    row[this.index] = index;
+  complete(row: Float64Array, density: number): void {
+    row[this.density] = this.lastDensity = density;
     row[this.shifted] = this.lambda < 0 ? Number.NaN : row[this.lambda]!;
-    if (this.#isVolume) row[this.fuelFlow]! *= density;
     this.#air(row);
-    if (this.#isGauge) row[this.manifoldPressure]! += row[this.ambient]!;
+    if (this.#gaugePressure >= 0) row[this.manifoldPressure] = row[this.#gaugePressure]! + row[this.ambient]!;
+    if (this.#volumeFlow >= 0) row[this.fuelFlow] = row[this.#volumeFlow]! * density;
     this.means.add(row[this.speed]!, row[this.manifoldPressure]!);
   }
 

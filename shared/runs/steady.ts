@@ -55,11 +55,11 @@ export class SteadyStretches {
 
   row(values: Float64Array): void {
     const { time, speed, pressure, throttle } = this.places;
+    // A row that lacks one of them, as all rows do without its column, belongs to no stretch, and does not end one.
     const lacks =
-      Number.isNaN(values[speed]!) ||
-      Number.isNaN(values[pressure]!) ||
+      !Number.isFinite(values[speed]) ||
+      !Number.isFinite(values[pressure]) ||
       (throttle >= 0 && Number.isNaN(values[throttle]!));
-    // A row that lacks one of them belongs to no stretch, and does not end one.
     if (lacks) return;
     if (this.#isSteady) {
       if (this.#fits(values)) {

@@ -6,7 +6,7 @@ import { MOST_OUTSIDE, type Outside } from './outside.ts';
 import { PowerSum } from './power.ts';
 
 /** The version of the sums as JSON. */
-const VERSION = 1;
+const VERSION = 2;
 
 /** The most entries of a list; of further ones only the count is kept, so that memory does not grow with the rows. */
 export const MOST_LISTED = 10_000;
