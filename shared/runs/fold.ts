@@ -108,12 +108,7 @@ export class RunFold {
     }
     sums.rows++;
     const engine = this.#engines[places.mapSet < 0 ? 0 : row[places.mapSet]! || 0] ?? this.#engines[0]!;
-    if (engine !== this.#engine) {
-      this.#delay?.interrupt();
-      this.#steady.interrupt();
-      this.#engine = engine;
-      this.#fillingRows = engine.filling?.rows ?? 0;
-    }
+    if (engine !== this.#engine) this.#switchTo(engine, time);
     places.complete(row, engine.density);
     this.#watch(row, time, index, engine);
     this.timeline.add(row, time);
@@ -135,6 +130,16 @@ export class RunFold {
     sums.lights = this.#lights.found;
     sums.lightCount = this.#lights.count;
     return sums;
+  }
+
+  /** The limits and the envelope of the map set that is left no longer apply. */
+  #switchTo(engine: OfEngine, time: number): void {
+    this.#delay?.interrupt();
+    this.#steady.interrupt();
+    for (const watch of this.#engine.watches) if (!engine.watches.includes(watch)) watch.clear(time);
+    this.#engine.outside?.interrupt();
+    this.#engine = engine;
+    this.#fillingRows = engine.filling?.rows ?? 0;
   }
 
   #interrupt(time: number): void {
