@@ -1,11 +1,11 @@
 import { counted } from '../shared/counted.ts';
 import { formatNumber, formatQuantity, quantityColumn, splitUnit, toUnit } from '../shared/quantity/index.ts';
-import type { MeasuredCell } from '../shared/runs/filling.ts';
+import type { FillingSum } from '../shared/runs/filling-sum.ts';
 import type { LimitSum } from '../shared/runs/limit-watch.ts';
 import type { Outside } from '../shared/runs/outside.ts';
 import type { BinDifference } from '../shared/runs/power.ts';
 import { runQuantity } from '../shared/runs/quantities.ts';
-import type { AgreementResult, Estimate, PowerResult, RunResult } from '../shared/runs/result.ts';
+import type { AgreementResult, Estimate, FilledMap, PowerResult, RunResult } from '../shared/runs/result.ts';
 import type { RunSums } from '../shared/runs/sums.ts';
 
 /** The words and tables that every output of `runs` shares. */
@@ -48,9 +48,9 @@ export function summary({ rows, refusedCount, steadyCount, steadyRows, gapCount 
 }
 
 /** What the run says in one sentence. */
-export function verdict({ agreement, filling, sums }: RunResult): string {
+export function verdict({ agreement, maps, sums }: RunResult): string {
   const departing = agreement.filter(({ departs }) => departs);
-  const believed = filling.filter((cell) => cell.believed);
+  const believed = maps.flatMap(({ cells }) => cells.filter((cell) => cell.believed));
   const lit = sums.limits.filter(({ litCount }) => litCount > 0);
   const parts = [
     departing.length > 0
@@ -145,11 +145,31 @@ export const lightLines = (sums: RunSums): string[] =>
 
 const percent = (ratio: number, decimals = 1): string => `${(100 * ratio).toFixed(decimals)} %`;
 
-export function fillingGrid(filling: readonly MeasuredCell[]): Grid {
-  const enough = filling.filter(({ rows, effectiveRows }) => rows > 0 && effectiveRows >= 1);
+/** The map sets under which rows of a map ran. */
+export const mapSetsOf = ({ mapSets }: FillingSum): string =>
+  [...mapSets].map((name) => name || 'no map set').join(', ');
+
+export function fillingGrid(maps: readonly FilledMap[]): Grid {
+  const isOne = maps.length === 1;
+  const enough = maps.flatMap(({ sum, cells }) =>
+    cells
+      .filter(({ rows, effectiveRows }) => rows > 0 && effectiveRows >= 1)
+      .map((cell) => ({ ...cell, mapSets: isOne ? [] : [mapSetsOf(sum)] })),
+  );
   return {
-    head: ['Row', 'Column', 'Now', 'Measured', 'Change', 'Uncertainty', 'Rows', 'Believed'],
-    rows: enough.map(({ row, column, now, measured, uncertainty, rows, believed }) => [
+    head: [
+      ...(isOne ? [] : ['Map set']),
+      'Row',
+      'Column',
+      'Now',
+      'Measured',
+      'Change',
+      'Uncertainty',
+      'Rows',
+      'Believed',
+    ],
+    rows: enough.map(({ mapSets, row, column, now, measured, uncertainty, rows, believed }) => [
+      ...mapSets,
       String(row),
       String(column),
       percent(now),

@@ -18,7 +18,7 @@ export async function runActionsFor(
   try {
     const { run, result } = await runStore.get(file.path);
     const { engine } = run;
-    const edits = takenFilling(engine.installation, result.filling);
+    const edits = takenFilling(engine.installation, result.maps);
     if (edits.length === 0) return [];
     const changes: Record<string, TextEdit[]> = {};
     for (const { span, text } of edits) {

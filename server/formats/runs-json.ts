@@ -1,5 +1,6 @@
 import { splitUnit } from '../../shared/quantity/index.ts';
 import type { MeasuredCell } from '../../shared/runs/filling.ts';
+import type { FillingSum } from '../../shared/runs/filling-sum.ts';
 import type { LimitSum } from '../../shared/runs/limit-watch.ts';
 import type { Outside } from '../../shared/runs/outside.ts';
 import type { BinDifference, Difference } from '../../shared/runs/power.ts';
@@ -21,7 +22,7 @@ export const runsJson: Format<RunsReport> = {
   },
 };
 
-function runOf({ name, result: { sums, agreement, filling, power } }: NamedRun) {
+function runOf({ name, result: { sums, agreement, maps, power } }: NamedRun) {
   return {
     path: name,
     ...(sums.files.length > 1 && { files: sums.files }),
@@ -46,7 +47,7 @@ function runOf({ name, result: { sums, agreement, filling, power } }: NamedRun) 
       ...fileOf(sums, file),
     })),
     outside_envelope: sums.outside.map((outside) => outsideOf(outside, sums)),
-    filling: filling.map(cellOf),
+    filling: maps.flatMap(({ sum, cells }) => cells.map((cell) => cellOf(cell, sum))),
     power: power.map((bin) => powerOf(bin, sums)),
     notes: sums.notes,
   };
@@ -103,9 +104,10 @@ function outsideOf({ row, quantity, value, unit, file, limit, from, to, rows }: 
   return { row, quantity, value, unit, limit, from, to, rows, ...fileOf(sums, file) };
 }
 
-function cellOf(cell: MeasuredCell) {
+function cellOf(cell: MeasuredCell, { mapSets }: FillingSum) {
+  const [only, ...others] = mapSets;
   return {
-    map_set: cell.mapSet ?? null,
+    map_set: only && others.length === 0 ? only : null,
     ...{ row: cell.row, column: cell.column, now: cell.now, measured: cell.measured },
     standard_uncertainty: cell.uncertainty,
     rows: cell.rows,

@@ -25,7 +25,7 @@ export interface Part {
 
 /** The parts of a run that say something. */
 export function partsOf({ result }: NamedRun): Part[] {
-  const { sums, agreement, filling, power } = result;
+  const { sums, agreement, maps, power } = result;
   const unlogged = unloggedLimits(sums);
   const parts: Part[] = [
     { title: 'Result', lines: [verdict(result), summary(sums)] },
@@ -39,7 +39,7 @@ export function partsOf({ result }: NamedRun): Part[] {
     },
     { title: 'Lights that differ', lines: lightLines(sums) },
     { title: 'Outside the envelope', lines: outsideLines(sums) },
-    { title: 'Volumetric efficiency', grid: fillingGrid(filling), note: FILLING_NOTE },
+    { title: 'Volumetric efficiency', grid: fillingGrid(maps), note: FILLING_NOTE },
     { title: 'Power at full throttle', grid: powerGrid(power), note: POWER_NOTE },
   ];
   return parts.filter(({ lines, grid }) => (lines?.length ?? 0) > 0 || (grid?.rows.length ?? 0) > 0);

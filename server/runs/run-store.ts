@@ -1,4 +1,3 @@
-import type { MeasuredCell } from '../../shared/runs/filling.ts';
 import { type RunResult, resultOf } from '../../shared/runs/result.ts';
 import { stampOf } from '../files.ts';
 import { type Course, readRun } from './read-run.ts';
@@ -19,8 +18,6 @@ export interface StoredRun {
  */
 class RunStore {
   #last: { readonly key: string; readonly run: Promise<StoredRun> } | undefined;
-  /** The measured cells of each engine file, by its path, of the run that was read last. */
-  readonly #cells = new Map<string, readonly MeasuredCell[]>();
 
   /** Rejects with a `UsageError` that says why the run cannot be read. */
   async get(path: string): Promise<StoredRun> {
@@ -33,16 +30,10 @@ class RunStore {
     return reading;
   }
 
-  cellsOf(enginePath: string): readonly MeasuredCell[] {
-    return this.#cells.get(enginePath) ?? [];
-  }
-
   async #read(run: RunFile): Promise<StoredRun> {
     const rows = new RunRows();
     const { sums, course } = await readRun(run, rows);
-    const result = resultOf(sums);
-    this.#cells.set(run.engine.file.path, result.filling);
-    return { run, result, course, rows };
+    return { run, result: resultOf(sums), course, rows };
   }
 }
 

@@ -5,7 +5,6 @@ import { effectiveCount } from './moments.ts';
 
 /** What a run says about one cell of the map of volumetric efficiency. */
 export interface MeasuredCell {
-  readonly mapSet: string | undefined;
   readonly row: number;
   readonly column: number;
   /** Ratios. */
@@ -58,8 +57,6 @@ export function measuredCells(sum: FillingSum): MeasuredCell[] {
   const equations = [...dataRows(sum, place, spread), ...shapeRows(cells, place, width)];
   const solution = leastSquares(equations, cells.length);
   if (!solution) return [];
-  const [only, ...others] = [...sum.mapSets];
-  const mapSet = others.length === 0 && only !== '' ? only : undefined;
   return cells.map((cell, i) => {
     const now = map.now[cell]!;
     const { count, weight, squares, largest } = sum.cells.get(cell)!;
@@ -69,7 +66,6 @@ export function measuredCells(sum: FillingSum): MeasuredCell[] {
     const effectiveRows = weight * independent;
     const isDetermined = statistical < NEIGHBOURS * DETERMINED && effectiveRows >= ENOUGH_ROWS;
     return {
-      mapSet,
       row: Math.floor(cell / width),
       column: cell % width,
       now,

@@ -1,8 +1,22 @@
 import { readFileSync } from 'node:fs';
+import { pathToFileURL } from 'node:url';
 import { expect, test } from 'vitest';
+import { csvOf, engineOf, syntheticRows } from '../../samples/runs/synthetic.ts';
+import { FakeEditor } from '../features/fake-editor.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { SAMPLES } from '../support/samples.ts';
 
+/** The map of volumetric efficiency in transit, with fewer cells than the other. */
+const MAP = `        fuel:
+          volumetric_efficiency:
+            x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 4000, 4800, 5600] }
+            y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [30, 100, 120] }
+            unit: "%"
+            values:
+              - [70, 72, 72, 70]
+              - [82, 86, 85, 83]
+              - [84, 88, 87, 85]
+`;
 /** In transit, a caution at 95 °C; with the other map set, at 105 °C. */
 const TEXT = readFileSync(`${SAMPLES}dotterel/dotterel-16t.engine.yaml`, 'utf8')
   .replace(
@@ -17,7 +31,7 @@ const TEXT = readFileSync(`${SAMPLES}dotterel/dotterel-16t.engine.yaml`, 'utf8')
   .replace(
     /^ {4}transit:\n {6}when: closed\n {6}apply:\n/m,
     `$&        protection: { coolant_hot: { above: { caution: 95 °C } } }
-`,
+${MAP}`,
   );
 const RUN = `runfile: 1
 engine: ./dotterel-16t.engine.yaml
@@ -29,17 +43,22 @@ exhaust_delay: 0 s
 // biome-ignore lint/suspicious/noExplicitAny: the JSON of the command, whose keys these tests check.
 type Json = any;
 
-async function runOf(data: string, engine = TEXT): Promise<Json> {
-  const folder = folderOf({
-    'dotterel-16t.engine.yaml': engine,
+const folderWith = (data: string, run = RUN): string =>
+  folderOf({
+    'dotterel-16t.engine.yaml': TEXT,
     'four-channel.controller.yaml': readFileSync(`${SAMPLES}dotterel/four-channel.controller.yaml`, 'utf8'),
     'data.csv': data,
-    'x.run.yaml': RUN,
+    'x.run.yaml': run,
   });
-  const { out, err } = await enginewright('runs', `${folder}/x.run.yaml`, '--format', 'json');
+
+async function printed(folder: string, format: string): Promise<string> {
+  const { out, err } = await enginewright('runs', `${folder}/x.run.yaml`, '--format', format);
   expect(err).toBe('');
-  return JSON.parse(out).runs[0];
+  return out;
 }
+
+const runOf = async (data: string): Promise<Json> =>
+  JSON.parse(await printed(folderWith(data), 'json')).runs[0];
 
 test('a limit of one map set is lit only while that set is selected', async () => {
   // At 100 °C, only the limit of the second set is exceeded.
@@ -72,4 +91,61 @@ test('a stretch outside the envelope of one map set ends with it', async () => {
     { row: 1, quantity: 'manifold_pressure', value: 145_000, from: 0.1, to: 0.2, rows: 2 },
     { row: 4, quantity: 'manifold_pressure', value: 145_000, from: 0.4, to: 0.4, rows: 1 },
   ]);
+});
+
+/** The errors (ratios) of both maps. */
+const ERRORS = { tow: 1.04, transit: 0.95 };
+
+test('each map of volumetric efficiency has its own cells in every output', async () => {
+  const rows = (['tow', 'transit'] as const).flatMap((set, i) =>
+    syntheticRows(engineOf(TEXT, set), {
+      states: [4000, 4400, 4800].flatMap((speed) =>
+        [100e3, 110e3, 120e3].map((pressure) => ({ speed, throttle: 0.9, pressure, time: 5 })),
+      ),
+      ...{ noise: 0.003, altitude: 144.2, deviation: 9.936, filling: () => ERRORS[set] },
+    }).map((row) => ({ ...row, time: row.time! + 100 * i, map_set: i })),
+  );
+  const run = RUN.replace('flight', 'brake\nroom: { pressure: 99.6 kPa abs, temperature: 24 °C }');
+  const folder = folderWith(csvOf(rows, { map_set: ['', 0, (x) => x] }), run);
+  const { filling } = JSON.parse(await printed(folder, 'json')).runs[0] as Json;
+  const cells = (set: string): Json[] => filling.filter(({ map_set }: Json) => map_set === set);
+  expect(cells('tow').length + cells('transit').length).toBe(filling.length);
+  for (const set of ['tow', 'transit'] as const) {
+    const believed = cells(set).filter((cell) => cell.believed);
+    expect(believed.length, set).toBeGreaterThanOrEqual(4);
+    for (const { now, measured } of believed) expect(measured / now).toBeCloseTo(ERRORS[set], 2);
+  }
+
+  const page = await printed(folder, 'html');
+  const maps = [...page.matchAll(/Departures on the map, (\w+)<[\s\S]*?<tbody>([\s\S]*?)<\/tbody>/g)];
+  expect(maps.map(([, set]) => set)).toEqual(['tow', 'transit']);
+  for (const [, set, body] of maps) {
+    const shown = [...body!.matchAll(/>([+−]\d+\.\d)</g)].map(([, text]) => Number(text!.replace('−', '-')));
+    const percent = cells(set!).map(({ now, measured }) => Number(((measured / now - 1) * 100).toFixed(1)));
+    expect([...shown].sort(), set).toEqual([...percent].sort());
+  }
+  expect(await printed(folder, 'markdown')).toMatch(/^\| Map set \| Row \| Column \|/m);
+
+  const uri = pathToFileURL(`${folder}/x.run.yaml`).href;
+  const fake = new FakeEditor();
+  await fake.start();
+  await fake.open(run, uri);
+  const view: Json = await fake.ask('enginewright/runView', { textDocument: { uri } });
+  expect(view.maps.map(({ mapSets, cells }: Json) => [mapSets, cells.length])).toEqual([
+    ['tow', cells('tow').length],
+    ['transit', cells('transit').length],
+  ]);
+  const actions: Json = await fake.ask('textDocument/codeAction', {
+    textDocument: { uri },
+    range: { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } },
+    context: { diagnostics: [] },
+  });
+  await fake.stop();
+  const [edits]: Json[] = Object.values(actions.find(({ title }: Json) => /^Take/.test(title)).edit.changes);
+  const lines = TEXT.split('\n');
+  const inTransit = lines.indexOf('              - [82, 86, 85, 83]');
+  const taken = edits.filter(({ range }: Json) => Math.abs(range.start.line - inTransit) <= 1);
+  expect(taken).toHaveLength(cells('transit').filter(({ believed }) => believed).length);
+  for (const { newText } of taken) expect(newText).toMatch(/^\d\d$/);
+  expect(edits.length - taken.length).toBe(cells('tow').filter(({ believed }) => believed).length);
 });
