@@ -5,8 +5,8 @@ import { powerOfTorque } from '../physics/measured.ts';
 import type { EngineParts } from './engine-parts.ts';
 import type { FoldOptions } from './fold-options.ts';
 import { engineKey } from './fold-parts.ts';
-import { PowerSum, USUAL_BIN } from './power.ts';
-import type { Correction, RunSums } from './sums.ts';
+import { type Correction, PowerSum, USUAL_BIN } from './power.ts';
+import type { RunSums } from './sums.ts';
 
 /** The sums of a run before its first row. */
 export function emptySums(

@@ -16,6 +16,13 @@ export type PowerBin = Readonly<Record<PowerValue, Moments>>;
 const emptyBin = (): PowerBin =>
   Object.fromEntries(POWER_VALUES.map((name) => [name, new Moments()])) as PowerBin;
 
+/** How power is corrected, which differs from run to run. */
+export interface Correction {
+  readonly standard: string;
+  readonly factor: number;
+  readonly note: string;
+}
+
 /** The usual width of a bin in rpm. */
 export const USUAL_BIN = 100;
 

@@ -10,9 +10,9 @@ import {
   saturationPressure,
 } from '../physics/measured.ts';
 import { isToleranceFault, parseTolerance, type Tolerance, unitNamed } from '../quantity/index.ts';
+import type { Correction } from './power.ts';
 import { runQuantity, withoutIndex } from './quantities.ts';
 import { type Bands, USUAL_BANDS } from './steady.ts';
-import type { Correction } from './sums.ts';
 
 /** The air around the engine. */
 export interface Air {

@@ -3,7 +3,7 @@ import { FillingSum } from './filling-sum.ts';
 import { type LimitSum, mergeLimit } from './limit-watch.ts';
 import { Moments } from './moments.ts';
 import { MOST_OUTSIDE, type Outside } from './outside.ts';
-import { PowerSum } from './power.ts';
+import { type Correction, PowerSum } from './power.ts';
 
 /** The version of the sums as JSON. */
 const VERSION = 2;
@@ -37,13 +37,6 @@ export interface LightDifference {
   readonly from: number;
   readonly to: number;
   readonly file: number;
-}
-
-/** How power is corrected, which differs from run to run. */
-export interface Correction {
-  readonly standard: string;
-  readonly factor: number;
-  readonly note: string;
 }
 
 /** What a run says: sums that are merged with those of other runs of the same engine, in any order. */
