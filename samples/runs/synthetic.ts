@@ -44,6 +44,9 @@ export interface SyntheticOptions {
   readonly ambient?: number;
   readonly altitude?: number;
   readonly deviation?: number;
+  /** K, V; of a warm engine with a charging generator if not stated. */
+  readonly coolant?: number;
+  readonly voltage?: number;
   /** s. */
   readonly delay?: number;
   readonly mapSet?: string;
@@ -65,6 +68,7 @@ export function engineOf(text: string, mapSet?: string): Engine {
  */
 export function syntheticRows(engine: Engine, options: SyntheticOptions): SyntheticRow[] {
   const { states, rate = 10, noise = 0, seed = 1, delay = 0, filling = () => 1, power = 1 } = options;
+  const { coolant = 363.15, voltage = 13.8 } = options;
   const random = randomOf(seed);
   const map = engine.configuration.fuel!.volumetric_efficiency!;
   const noisy = (value: number, share = noise) => value * (1 + share * random.normal());
@@ -81,8 +85,8 @@ export function syntheticRows(engine: Engine, options: SyntheticOptions): Synthe
         isaDeviation: { canonical: options.deviation ?? 0 },
         manifoldPressure: pressure === undefined ? undefined : { canonical: pressure },
         lambda: undefined,
-        coolantTemperature: { canonical: 363.15 },
-        batteryVoltage: { canonical: 13.8 },
+        coolantTemperature: { canonical: coolant },
+        batteryVoltage: { canonical: voltage },
       },
       nodeOf(engine.configuration.engine!),
     );
@@ -116,8 +120,8 @@ export function syntheticRows(engine: Engine, options: SyntheticOptions): Synthe
         throttle_position: throttle,
         manifold_pressure: noisy(held, noise / 5),
         charge_temperature: of(chargeTemperature),
-        coolant_temperature: 363.15,
-        battery_voltage: 13.8,
+        coolant_temperature: coolant,
+        battery_voltage: voltage,
         // What the true air and the delivered fuel give; corrections of the fuel move it off its target.
         lambda: noisy((of(airMassPerCycle) * error) / (of(fuelMassPerCycle) * ratio)),
         injector_pulse_width: of(injectorPulseWidth),

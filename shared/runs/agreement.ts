@@ -83,7 +83,7 @@ export class Agreement {
       if (place < 0) return [];
       // The controller logs what it delivers: the advance of the map less the retard of the knock loop.
       if (one.quantity === 'ignition_advance' && retard >= 0)
-        return [{ one, read: (row: Float64Array) => row[place]! + (row[retard]! || 0) }];
+        return [{ one, read: (row: Float64Array) => row[place]! + row[retard]! }];
       return [{ one, read: (row: Float64Array) => row[place]! }];
     });
     this.sums = found.map(({ one }) => ({

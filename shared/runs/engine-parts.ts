@@ -1,4 +1,5 @@
 import { fuelDensity } from '../derived/fuel.ts';
+import { nominalVoltage } from '../derived/operating-point.ts';
 import { envelopeOf, VARIABLES, type Variable } from '../proof/envelope.ts';
 import { Agreement } from './agreement.ts';
 import { FillingSum, fillingMapOf } from './filling-sum.ts';
@@ -22,6 +23,7 @@ export interface OfEngine {
   readonly filling: FillingSum | undefined;
   readonly visits: number[];
   readonly density: number;
+  readonly nominalVoltage: number;
 }
 
 /** The sums of one map of volumetric efficiency, which map sets may share. */
@@ -86,6 +88,7 @@ export function partsOfEngines(
       filling: known?.sum,
       visits: known?.visits ?? [],
       density: fuelDensity(engine.configuration)?.canonical ?? Number.NaN,
+      nominalVoltage: nominalVoltage(engine.configuration).canonical,
     };
   });
   return { engines: found, maps: [...maps.values()], watches: [...watches.values()] };

@@ -1,6 +1,9 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { DEFAULT_COOLANT_TEMPERATURE, nominalVoltage } from '../derived/operating-point.ts';
 import { crankTorqueOfShaft, powerOfTorque } from '../physics/measured.ts';
 import type { Variable } from '../proof/envelope.ts';
+import { formatQuantity } from '../quantity/index.ts';
 import type { Columns } from './columns.ts';
 import type { FillingMap } from './filling-sum.ts';
 import type { FoldOptions } from './fold-options.ts';
@@ -89,8 +92,7 @@ export function notesOf(
     );
   if (hasPower && run.kind?.text === 'brake' && !run.room)
     notes.push('The run file states no room, so power is not corrected to a reference atmosphere.');
-  if (!places.knowsAmbient)
-    notes.push('Ambient pressure is not measured; sea level on the standard day is assumed.');
+  notes.push(...assumptionsOf(configuration, columns, places));
   if (has('lambda') && !run.exhaust_delay)
     notes.push(
       'The exhaust delay is not stated. It is estimated as one cycle (720 degrees of crank angle) and 60 ms for the sensor, without transport through the pipe.',
@@ -102,6 +104,29 @@ export function notesOf(
   if (has('lambda') && configuration.fuel?.cylinder_trim)
     notes.push('The logged pulse width is taken as that of a cylinder without a trim.');
   if (shaft?.note) notes.push(shaft.note);
+  return notes;
+}
+
+/** What derived values take for a column that is missing. */
+function assumptionsOf(
+  configuration: EngineConfiguration,
+  columns: Columns,
+  { air, knowsAmbient, temperatureQuantity }: RowPlaces,
+): string[] {
+  const notes: string[] = [];
+  if (!knowsAmbient) notes.push('Ambient pressure is not measured; that of sea level is assumed.');
+  if (!air && temperatureQuantity === undefined)
+    notes.push('Ambient temperature is not measured; that of the standard atmosphere is assumed.');
+  if (!air && temperatureQuantity === 'intake_air_temperature')
+    notes.push('Ambient temperature is not logged; the logged intake air temperature is taken for it.');
+  if (columns.place('coolant_temperature') < 0)
+    notes.push(
+      `No coolant_temperature is logged; a warm engine at ${formatQuantity(DEFAULT_COOLANT_TEMPERATURE, '°C')} is assumed.`,
+    );
+  if (columns.place('battery_voltage') < 0)
+    notes.push(
+      `No battery_voltage is logged; the nominal ${formatQuantity(nominalVoltage(configuration).canonical, 'V')} are assumed.`,
+    );
   return notes;
 }
 

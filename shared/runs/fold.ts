@@ -107,7 +107,8 @@ export class RunFold {
       if (sums.gaps.length < MOST_LISTED) sums.gaps.push({ from: before, to: time, rows: 0, file: 0 });
     }
     sums.rows++;
-    const engine = this.#engines[places.mapSet < 0 ? 0 : row[places.mapSet]! || 0] ?? this.#engines[0]!;
+    // A row that names no map set has that of the row before.
+    const engine = this.#engines[places.mapSet < 0 ? 0 : row[places.mapSet]!] ?? this.#engine;
     if (engine !== this.#engine) this.#switchTo(engine, time);
     places.complete(row, engine.density);
     this.#watch(row, time, index, engine);
@@ -179,10 +180,10 @@ export class RunFold {
 
   #steadyRow(row: Float64Array): void {
     const { places, sums } = this;
-    const { model, agreement, filling } = this.#engine;
+    const { model, agreement, filling, nominalVoltage } = this.#engine;
     const speed = row[places.speed]!;
     if (!(speed > RUNNING)) return;
-    places.inputs(row, this.#inputs);
+    places.inputs(row, this.#inputs, nominalVoltage);
     model.evaluate(this.#inputs);
     agreement.row(row, model);
     const { values } = model;

@@ -130,11 +130,13 @@ export class RowModel {
         this.#program.run(numbers, step.from, step.to);
         break;
       default:
-        numbers[step.place] = chosen(
-          numbers[step.within]!,
-          numbers[step.outside]!,
-          step.ranges.map(({ of, low, high }) => ({ of: numbers[of]!, low, high })),
-        );
+        numbers[step.place] = step.ranges.some(({ of }) => Number.isNaN(numbers[of]!))
+          ? Number.NaN
+          : chosen(
+              numbers[step.within]!,
+              numbers[step.outside]!,
+              step.ranges.map(({ of, low, high }) => ({ of: numbers[of]!, low, high })),
+            );
     }
   }
 }

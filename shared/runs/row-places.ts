@@ -1,3 +1,4 @@
+import { DEFAULT_COOLANT_TEMPERATURE } from '../derived/operating-point.ts';
 import {
   altitudeForPressure,
   ambientPressure,
@@ -8,10 +9,6 @@ import { VARIABLES } from '../proof/envelope.ts';
 import type { Columns } from './columns.ts';
 import { ROW_INPUTS } from './row-values.ts';
 import type { Air } from './setup.ts';
-
-/** What a controller assumes without the quantity: a warm engine and a charging generator, as at an operating point. */
-const WARM = 363.15;
-const CHARGING = 13.8;
 
 /**
  * Where a row holds each quantity: its columns as they are logged, and behind them what follows from these. Derived values take
@@ -105,6 +102,11 @@ export class RowPlaces {
     return this.air !== undefined || this.#pressureColumn >= 0 || this.#altitudeColumn >= 0;
   }
 
+  /** The column that ambient temperature is taken from, if it is measured. */
+  get temperatureQuantity(): string | undefined {
+    return this.columns.all[this.#temperatureColumn]?.quantity;
+  }
+
   /** Fills the places behind the columns. `density` is that of the fuel. */
   complete(row: Float64Array, density: number): void {
     row[this.density] = this.lastDensity = density;
@@ -122,36 +124,39 @@ export class RowPlaces {
       row[this.deviation] = this.air.deviation;
       return;
     }
-    const logged = this.#pressureColumn < 0 ? Number.NaN : row[this.#pressureColumn]!;
-    const stated = this.#altitudeColumn < 0 ? Number.NaN : row[this.#altitudeColumn]!;
-    if (!Number.isNaN(logged)) {
+    const logged = at(row, this.#pressureColumn);
+    if (!this.knowsAmbient) {
+      row[this.ambient] = SEA_LEVEL_PRESSURE;
+      row[this.altitude] = 0;
+    } else if (!Number.isNaN(logged)) {
       if (logged !== this.#lastPressure) this.#lastAltitude = altitudeForPressure({ pressure: logged });
       this.#lastPressure = logged;
       row[this.ambient] = logged;
       row[this.altitude] = this.#lastAltitude;
     } else {
-      row[this.altitude] = Number.isNaN(stated) ? 0 : stated;
-      row[this.ambient] = Number.isNaN(stated) ? SEA_LEVEL_PRESSURE : ambientPressure({ altitude: stated });
+      const altitude = at(row, this.#altitudeColumn);
+      row[this.ambient] = ambientPressure({ altitude });
+      row[this.altitude] = altitude;
     }
-    const temperature = this.#temperatureColumn < 0 ? Number.NaN : row[this.#temperatureColumn]!;
-    row[this.deviation] = Number.isNaN(temperature)
-      ? 0
-      : temperature - ambientTemperature({ altitude: row[this.altitude]!, deviation: 0 });
+    row[this.deviation] =
+      this.#temperatureColumn < 0
+        ? 0
+        : row[this.#temperatureColumn]! - ambientTemperature({ altitude: row[this.altitude]!, deviation: 0 });
   }
 
-  /** The numbers of `ROW_INPUTS`. */
-  inputs(row: Float64Array, into: Float64Array): void {
+  /** The numbers of `ROW_INPUTS`; the engine is warm, at its nominal voltage, if a column is missing, but not if a cell is empty. */
+  inputs(row: Float64Array, into: Float64Array, nominalVoltage: number): void {
     into[0] = row[this.speed]!;
     into[1] = at(row, this.throttle);
     into[2] = row[this.manifoldPressure]!;
     into[3] = row[this.altitude]!;
     into[4] = row[this.deviation]!;
-    into[5] = at(row, this.#coolant, WARM);
-    into[6] = at(row, this.#battery, CHARGING);
+    into[5] = at(row, this.#coolant, DEFAULT_COOLANT_TEMPERATURE);
+    into[6] = at(row, this.#battery, nominalVoltage);
     into[7] = at(row, this.#charge);
     into[8] = at(row, this.#pulse);
     into[9] = row[this.shifted]!;
-    into[10] = this.trim < 0 ? 0 : row[this.trim]!;
+    into[10] = at(row, this.trim, 0);
   }
 
   /** The numbers of `VARIABLES`, NaN for what is not measured. */
@@ -168,11 +173,9 @@ export class RowPlaces {
   }
 }
 
-const at = (row: Float64Array, place: number, otherwise = Number.NaN): number => {
-  if (place < 0) return otherwise;
-  const value = row[place]!;
-  return Number.isNaN(value) ? otherwise : value;
-};
+/** The number at a place, NaN for an empty cell; without such a column, `otherwise`. */
+const at = (row: Float64Array, place: number, otherwise = Number.NaN): number =>
+  place < 0 ? otherwise : row[place]!;
 
 /** The usual speed and pressure of a run. */
 class StateMeans {

@@ -62,8 +62,9 @@ const runOf = async (data: string): Promise<Json> =>
 
 test('a limit of one map set is lit only while that set is selected', async () => {
   // At 100 °C, only the limit of the second set is exceeded.
-  const sets = ['tow', 'tow', 'transit', 'transit', 'transit', 'tow', 'tow', 'tow', 'transit', 'tow'];
-  const rows = sets.map((set, time) => `${time},100,${set},${set === 'transit' ? 1 : 0}`);
+  // A row that names no set has that of the row before.
+  const sets = ['tow', '', 'transit', '', 'transit', 'tow', 'tow', 'tow', 'transit', 'tow'];
+  const rows = sets.map((set, time) => `${time},100,${set},${[2, 3, 4, 8].includes(time) ? 1 : 0}`);
   const { limits, lights } = await runOf(
     `time,coolant_temperature,map_set,caution_light\ns,°C,,\n${rows.join('\n')}\n`,
   );
