@@ -21,7 +21,7 @@ export function emptySums(
   return {
     files: [path],
     engine: engineKey(
-      maps.map(({ sum }) => sum.map),
+      maps.map(({ map }) => map),
       installation,
     ),
     kind: run.kind?.text ?? 'brake',
@@ -30,8 +30,7 @@ export function emptySums(
     ...{ steady: [], steadyCount: 0, steadyRows: 0, agreement: [], lights: [], lightCount: 0 },
     limits: watches.map(({ sum }) => sum),
     ...{ outside: [], outsideCount: 0 },
-    filling: maps.map(({ sum }) => sum),
-    visits: maps.map(({ visits }) => visits),
+    filling: [...maps],
     power: new PowerSum(run.speed_bins?.canonical ?? USUAL_BIN),
     corrections: correction ? [correction] : [],
     perTorque:

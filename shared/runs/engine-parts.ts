@@ -21,20 +21,14 @@ export interface OfEngine {
   readonly outside: OutsideWatch | undefined;
   readonly agreement: Agreement;
   readonly filling: FillingSum | undefined;
-  readonly visits: number[];
   readonly density: number;
   readonly nominalVoltage: number;
 }
 
-/** The sums of one map of volumetric efficiency, which map sets may share. */
-export interface OfMap {
-  readonly sum: FillingSum;
-  readonly visits: number[];
-}
-
 export interface EngineParts {
   readonly engines: readonly OfEngine[];
-  readonly maps: readonly OfMap[];
+  /** One sum of each map of volumetric efficiency, which map sets may share. */
+  readonly maps: readonly FillingSum[];
   /** Of all engines; map sets share the limits that they do not change. */
   readonly watches: readonly LimitWatch[];
 }
@@ -47,13 +41,12 @@ export function partsOfEngines(
   instruments: Instruments,
   power: (row: Float64Array) => number,
 ): EngineParts {
-  const maps = new Map<unknown, OfMap>();
+  const maps = new Map<unknown, FillingSum>();
   const watches = new Map<string, LimitWatch>();
   const found = engines.map((engine): OfEngine => {
     const table = engine.configuration.fuel?.volumetric_efficiency;
     const map = fillingMapOf(table);
-    if (map && !maps.has(table)) maps.set(table, { sum: new FillingSum(map), visits: map.now.map(() => 0) });
-    const known = maps.get(table);
+    if (map && !maps.has(table)) maps.set(table, new FillingSum(map));
     const envelope = envelopeOf(engine, points);
     const slack = (name: Variable) => (value: number) => {
       const quantity = QUANTITY_OF[name];
@@ -85,8 +78,7 @@ export function partsOfEngines(
         (quantity, value) => instruments.accuracy(quantity, value),
         (quantity, value) => instruments.digitsAt(quantity, value),
       ),
-      filling: known?.sum,
-      visits: known?.visits ?? [],
+      filling: maps.get(table),
       density: fuelDensity(engine.configuration)?.canonical ?? Number.NaN,
       nominalVoltage: nominalVoltage(engine.configuration).canonical,
     };

@@ -63,8 +63,8 @@ export class FillingSum {
       this.#count(cell, weight);
     }
     const now = row[4]!;
-    if (this.#stretch.length < LONGEST_STRETCH) this.#stretch.push(filling / now - 1);
-    else this.endStretch();
+    if (this.#stretch.length === LONGEST_STRETCH) this.endStretch();
+    this.#stretch.push(filling / now - 1);
     row[4] = filling - now;
     const own = box === this.#box ? this.#triangle! : this.#boxAt(box);
     own.rows++;

@@ -43,17 +43,6 @@ export function torqueReader(
   return (row) => row[brakePower]! / (unit * row[speed]!);
 }
 
-/** The cell of a map nearest to a state, by its breakpoints. */
-export function nearestCell({ x, y }: FillingMap, speed: number, pressure: number): number {
-  return nearest(y, pressure) * x.length + nearest(x, speed);
-}
-
-function nearest(breakpoints: readonly number[], value: number): number {
-  let at = 0;
-  while (at < breakpoints.length - 1 && value > (breakpoints[at]! + breakpoints[at + 1]!) / 2) at++;
-  return at;
-}
-
 /** Runs with the same key are about the same maps and limits, so their sums may be merged. */
 export function engineKey(maps: readonly FillingMap[], { configuration }: Installation): string {
   const { engine, fuel } = configuration;

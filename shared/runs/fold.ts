@@ -6,7 +6,7 @@ import { emptySums } from './empty-sums.ts';
 import { type OfEngine, partsOfEngines } from './engine-parts.ts';
 import { instrumentReader } from './filling-instruments.ts';
 import type { FoldOptions } from './fold-options.ts';
-import { drawnColumns, loggedIn, nearestCell, notesOf, torqueReader } from './fold-parts.ts';
+import { drawnColumns, loggedIn, notesOf, torqueReader } from './fold-parts.ts';
 import { Instruments } from './instruments.ts';
 import { LightWatch } from './lights.ts';
 import { RowPlaces } from './row-places.ts';
@@ -153,23 +153,13 @@ export class RunFold {
     this.#lights.interrupt(time);
   }
 
-  #watch(
-    row: Float64Array,
-    time: number,
-    index: number,
-    { watches, outside, filling, visits }: OfEngine,
-  ): void {
+  #watch(row: Float64Array, time: number, index: number, { watches, outside }: OfEngine): void {
     const { places } = this;
     for (const watch of watches) watch.row(row, time, index);
     this.#lights.row(row, time);
-    const speed = row[places.speed]!;
-    if (!(speed > RUNNING)) return;
-    if (outside) {
-      places.state(row, this.#state);
-      outside.row(this.#state, time, index);
-    }
-    const pressure = row[places.manifoldPressure]!;
-    if (filling && pressure > 0) visits[nearestCell(filling.map, speed, pressure)]!++;
+    if (!outside || !(row[places.speed]! > RUNNING)) return;
+    places.state(row, this.#state);
+    outside.row(this.#state, time, index);
   }
 
   #power(row: Float64Array): number {

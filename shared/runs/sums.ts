@@ -61,8 +61,6 @@ export interface RunSums {
   outside: Outside[];
   outsideCount: number;
   filling: FillingSum[];
-  /** How many rows of the run were nearest to each cell of each map of volumetric efficiency. */
-  visits: number[][];
   power: PowerSum;
   corrections: Correction[];
   /** Pa of mean effective pressure per Nm; undefined if the displacement is unknown. */
@@ -104,7 +102,6 @@ export function mergeSums(own: RunSums, other: RunSums): void {
   own.filling.forEach((sum, i) => {
     sum.merge(other.filling[i]!);
   });
-  own.visits = own.visits.map((counts, i) => counts.map((count, j) => count + other.visits[i]![j]!));
   own.power.merge(other.power);
   own.corrections = distinct([...own.corrections, ...other.corrections]);
   own.notes = [...new Set([...own.notes, ...other.notes])];
