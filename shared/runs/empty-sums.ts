@@ -3,8 +3,8 @@ import { lowerHeatingValue } from '../derived/fuel.ts';
 import { brakeMeanEffectivePressure } from '../physics/cylinder.ts';
 import { powerOfTorque } from '../physics/measured.ts';
 import type { EngineParts } from './engine-parts.ts';
+import { engineText } from './engine-text.ts';
 import type { FoldOptions } from './fold-options.ts';
-import { engineKey } from './fold-parts.ts';
 import { type Correction, PowerSum, USUAL_BIN } from './power.ts';
 import type { RunSums } from './sums.ts';
 
@@ -20,10 +20,7 @@ export function emptySums(
   const revolutions = turnsPerCycle(configuration)?.canonical;
   return {
     files: [path],
-    engine: engineKey(
-      maps.map(({ map }) => map),
-      installation,
-    ),
+    engine: engineText(installation),
     kind: run.kind?.text ?? 'brake',
     ...{ rows: 0, refused: [], refusedCount: 0, gaps: [], gapCount: 0 },
     columns: columns.all.map(({ name, quantity, unit }) => ({ name, quantity, unit })),

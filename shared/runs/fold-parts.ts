@@ -1,11 +1,9 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import type { Installation } from '../configuration/installation.ts';
 import { DEFAULT_COOLANT_TEMPERATURE, nominalVoltage } from '../derived/operating-point.ts';
 import { crankTorqueOfShaft, powerOfTorque } from '../physics/measured.ts';
 import type { Variable } from '../proof/envelope.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { Columns } from './columns.ts';
-import type { FillingMap } from './filling-sum.ts';
 import type { FoldOptions } from './fold-options.ts';
 import type { RowPlaces } from './row-places.ts';
 import type { Logged } from './row-values.ts';
@@ -41,21 +39,6 @@ export function torqueReader(
   if (brakePower < 0 || columns.all[brakePower] === undefined) return () => Number.NaN;
   const unit = powerOfTorque({ torque: 1, speed: 1 }) * shaft.efficiency;
   return (row) => row[brakePower]! / (unit * row[speed]!);
-}
-
-/** Runs with the same key are about the same maps and limits, so their sums may be merged. */
-export function engineKey(maps: readonly FillingMap[], { configuration }: Installation): string {
-  const { engine, fuel } = configuration;
-  const numbers = maps.flatMap(({ x, y, now }) => [x.length, ...x, y.length, ...y, ...now]);
-  let hash = 0x811c9dc5;
-  for (const letter of [
-    ...numbers,
-    fuel?.injectors?.static_flow?.canonical,
-    engine?.cylinders?.canonical,
-  ].join(' ')) {
-    hash = Math.imul(hash ^ letter.charCodeAt(0), 0x01000193) >>> 0;
-  }
-  return hash.toString(16).padStart(8, '0');
 }
 
 /** What a run does not state, and what is assumed or left out instead. */

@@ -20,12 +20,19 @@ import type { RowPlaces } from './row-places.ts';
 
 /** Every limit of an engine that a logged quantity can come close to. */
 export function watchesOf({ configuration }: Engine, columns: Columns, places: RowPlaces): LimitWatch[] {
-  const of = (limit: WatchedLimit) => watchOf(limit, configuration, columns, places);
-  return [...limitsOf(configuration).flatMap(levelsOf).map(of), ...fixedLimits(configuration).map(of)];
+  return watchedLimits(configuration).map((limit) => watchOf(limit, configuration, columns, places));
 }
 
+/** The levels of an engine's limits. */
+export const watchedLimits = (configuration: EngineConfiguration): WatchedLimit[] => [
+  ...limitsOf(configuration).flatMap(levelsOf),
+  ...fixedLimits(configuration),
+];
+
+/** One level of a limit. */
 interface WatchedLimit {
-  readonly node: Node;
+  /** Key path. */
+  readonly at: string;
   readonly quantity: string;
   readonly direction: 'above' | 'below';
   readonly threshold: Threshold;
@@ -34,13 +41,15 @@ interface WatchedLimit {
   readonly delay: number;
 }
 
+const keyPath = (node: Node): string => pathText(pathOf(node));
+
 function levelsOf({ section, watches, direction, caution, warning }: Limit): WatchedLimit[] {
   const drivesLight = section.action?.items.some(({ text }) => text === 'light') ?? false;
   return (['caution', 'warning'] as const).flatMap((level) => {
     const threshold = { caution, warning }[level];
     if (!threshold) return [];
     return {
-      node: nodeOf(threshold),
+      at: keyPath(nodeOf(threshold)),
       quantity: watches,
       direction,
       threshold,
@@ -59,7 +68,17 @@ function fixedLimits({ engine, boost, fuel, propeller, ignition }: EngineConfigu
     threshold: QuantityValue | undefined,
   ): WatchedLimit[] =>
     threshold
-      ? [{ node: threshold.node, quantity, direction, threshold, light: undefined, hysteresis: 0, delay: 0 }]
+      ? [
+          {
+            at: keyPath(threshold.node),
+            quantity,
+            direction,
+            threshold,
+            light: undefined,
+            hysteresis: 0,
+            delay: 0,
+          },
+        ]
       : [];
   const range = (quantity: string, found: RangeValue | undefined): WatchedLimit[] =>
     (['below', 'above'] as const).flatMap((direction) => {
@@ -85,7 +104,7 @@ function fixedLimits({ engine, boost, fuel, propeller, ignition }: EngineConfigu
 }
 
 function watchOf(
-  { node, quantity, direction, threshold, light, hysteresis, delay }: WatchedLimit,
+  { at, quantity, direction, threshold, light, hysteresis, delay }: WatchedLimit,
   configuration: EngineConfiguration,
   columns: Columns,
   places: RowPlaces,
@@ -103,7 +122,7 @@ function watchOf(
     : () => thresholdAt(threshold, undefined) ?? Number.NaN;
   const isLogged = value !== undefined && (axis === undefined || along !== undefined);
   const sum: LimitSum = {
-    ...{ at: pathText(pathOf(node)), quantity, unit, direction, light },
+    ...{ at, quantity, unit, direction, light },
     ...{ isLogged, closest: undefined, lit: [], litCount: 0 },
   };
   const fixed = threshold.type === 'quantity' ? threshold.canonical : Number.NaN;
