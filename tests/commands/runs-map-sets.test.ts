@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { pathToFileURL } from 'node:url';
 import { expect, test } from 'vitest';
-import { csvOf, engineOf, syntheticRows } from '../../samples/runs/synthetic.ts';
+import { csvOf, engineOf, syntheticRows, type Terms } from '../../samples/runs/synthetic.ts';
 import { FakeEditor } from '../features/fake-editor.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { SAMPLES } from '../support/samples.ts';
@@ -97,8 +97,11 @@ test('a stretch outside the envelope of one map set ends with it', async () => {
 /** The errors (ratios) of both maps. */
 const ERRORS = { tow: 1.04, transit: 0.95 };
 
-test('each map of volumetric efficiency has its own cells in every output', async () => {
-  const rows = (['tow', 'transit'] as const).flatMap((set, i) =>
+const ROOM_RUN = RUN.replace('flight', 'brake\nroom: { pressure: 99.6 kPa abs, temperature: 24 °C }');
+const TERMS: Terms = { map_set: ['', 0, (x) => x] };
+/** Rows of both map sets, with a gap between them. */
+const rowsOf = () =>
+  (['tow', 'transit'] as const).map((set, i) =>
     syntheticRows(engineOf(TEXT, set), {
       states: [4000, 4400, 4800].flatMap((speed) =>
         [100e3, 110e3, 120e3].map((pressure) => ({ speed, throttle: 0.9, pressure, time: 5 })),
@@ -106,8 +109,9 @@ test('each map of volumetric efficiency has its own cells in every output', asyn
       ...{ noise: 0.003, altitude: 144.2, deviation: 9.936, filling: () => ERRORS[set] },
     }).map((row) => ({ ...row, time: row.time! + 100 * i, map_set: i })),
   );
-  const run = RUN.replace('flight', 'brake\nroom: { pressure: 99.6 kPa abs, temperature: 24 °C }');
-  const folder = folderWith(csvOf(rows, { map_set: ['', 0, (x) => x] }), run);
+
+test('each map of volumetric efficiency has its own cells in every output', async () => {
+  const folder = folderWith(csvOf(rowsOf().flat(), TERMS), ROOM_RUN);
   const { filling } = JSON.parse(await printed(folder, 'json')).runs[0] as Json;
   const cells = (set: string): Json[] => filling.filter(({ map_set }: Json) => map_set === set);
   expect(cells('tow').length + cells('transit').length).toBe(filling.length);
@@ -130,7 +134,7 @@ test('each map of volumetric efficiency has its own cells in every output', asyn
   const uri = pathToFileURL(`${folder}/x.run.yaml`).href;
   const fake = new FakeEditor();
   await fake.start();
-  await fake.open(run, uri);
+  await fake.open(ROOM_RUN, uri);
   const view: Json = await fake.ask('enginewright/runView', { textDocument: { uri } });
   expect(view.maps.map(({ mapSets, cells }: Json) => [mapSets, cells.length])).toEqual([
     ['tow', cells('tow').length],
@@ -149,4 +153,27 @@ test('each map of volumetric efficiency has its own cells in every output', asyn
   expect(taken).toHaveLength(cells('transit').filter(({ believed }) => believed).length);
   for (const { newText } of taken) expect(newText).toMatch(/^\d\d$/);
   expect(edits.length - taken.length).toBe(cells('tow').filter(({ believed }) => believed).length);
+});
+
+test('runs with different map sets are merged, each with its own map', async () => {
+  const folder = folderWith(csvOf(rowsOf().flat(), TERMS), ROOM_RUN);
+  const whole = JSON.parse(await printed(folder, 'json')).runs[0] as Json;
+  const parts = [];
+  for (const [i, rows] of rowsOf().entries()) {
+    const set = ['tow', 'transit'][i];
+    const part = folderWith(csvOf(rows.map(({ map_set: _, ...row }) => row)), `${ROOM_RUN}map_set: ${set}\n`);
+    await enginewright('runs', `${part}/x.run.yaml`, '--partial', `${folder}/${set}.json`);
+    parts.push(`${folder}/${set}.json`);
+  }
+  const { out, err } = await enginewright('runs', '--merge', ...parts, '--format', 'json');
+  expect(err).toBe('');
+  const { filling, rows } = JSON.parse(out).runs[0] as Json;
+  expect(rows).toBe(whole.rows);
+  const key = ({ map_set, row, column }: Json) => `${map_set} ${row} ${column}`;
+  expect(filling.map(key).sort()).toEqual(whole.filling.map(key).sort());
+  for (const cell of filling) {
+    const same = whole.filling.find((one: Json) => key(one) === key(cell));
+    expect(cell.measured).toBeCloseTo(same.measured, 9);
+    expect(cell.standard_uncertainty).toBeCloseTo(same.standard_uncertainty, 9);
+  }
 });
