@@ -90,15 +90,15 @@ export class RunFold {
 
   /**
    * Adds a row: the columns in canonical units, NaN for what is missing, and behind them places for what follows from them.
-   * `index` counts the rows of the data from 0.
+   * `index` counts the rows of the data from 0. Returns whether the row is used.
    */
-  row(row: Float64Array, line: number, index: number): void {
+  row(row: Float64Array, line: number, index: number): boolean {
     const { places, sums } = this;
     const time = row[places.time]!;
     const refusal = this.#clock.refusal(time);
     if (refusal !== undefined) {
       this.refuse(line, refusal);
-      return;
+      return false;
     }
     const before = this.#clock.lastUsed;
     if (this.#clock.advance(time)) {
@@ -115,6 +115,7 @@ export class RunFold {
     this.timeline.add(row, time);
     if (this.#delay) this.#delay.row(row);
     else this.#steady.row(row);
+    return true;
   }
 
   /** What was summed up, after the last row. */
