@@ -24,21 +24,27 @@ export const QUANTITY_OF: Readonly<Partial<Record<Variable, string>>> = {
 export const powerQuantity = (columns: Columns): string =>
   columns.place('brake_power') >= 0 ? 'brake_power' : 'torque';
 
-/** Reads the torque at the crankshaft; NaN if it is not measured. */
-export function torqueReader(
-  columns: Columns,
-  shaft: Shaft | undefined,
-  places: RowPlaces,
-): (row: Float64Array) => number {
-  if (!shaft) return () => Number.NaN;
-  const { torque, brakePower, speed } = places;
-  places.shaftEfficiency = shaft.efficiency;
-  // The formula is linear; a million rows need not build its arguments.
-  const factor = crankTorqueOfShaft({ torque: 1, ...shaft });
-  if (torque >= 0) return (row) => row[torque]! * factor;
-  if (brakePower < 0 || columns.all[brakePower] === undefined) return () => Number.NaN;
-  const unit = powerOfTorque({ torque: 1, speed: 1 }) * shaft.efficiency;
-  return (row) => row[brakePower]! / (unit * row[speed]!);
+/** Reads torque (Nm) and power (W) at the crankshaft. NaN if they are not measured, or the reduction ratio is needed and unknown. */
+export interface CrankReaders {
+  torque(row: Float64Array): number;
+  power(row: Float64Array): number;
+}
+
+export function crankReaders(
+  { ratio, efficiency }: Shaft,
+  { torque, brakePower, speed }: RowPlaces,
+): CrankReaders {
+  // The formulas are linear; a million rows need not build their arguments.
+  const watts = powerOfTorque({ torque: 1, speed: 1 });
+  const factor = ratio === undefined ? Number.NaN : crankTorqueOfShaft({ torque: 1, ratio, efficiency });
+  const isPower = brakePower >= 0;
+  const ofPower = (row: Float64Array) => row[brakePower]! / efficiency;
+  const ofTorque = (row: Float64Array) => (torque < 0 ? Number.NaN : row[torque]! * factor);
+  return {
+    torque:
+      torque < 0 && isPower && ratio !== undefined ? (row) => ofPower(row) / (watts * row[speed]!) : ofTorque,
+    power: isPower ? ofPower : (row) => ofTorque(row) * row[speed]! * watts,
+  };
 }
 
 /** What a run does not state, and what is assumed or left out instead. */
@@ -46,7 +52,7 @@ export function notesOf(
   { run, columns, engines }: Pick<FoldOptions, 'run' | 'columns' | 'engines'>,
   places: RowPlaces,
   logged: Logged,
-  shaft: Shaft | undefined,
+  shaft: Shaft,
 ): string[] {
   const { configuration } = engines[0]!;
   const notes: string[] = columns.all.flatMap(({ problem }) => problem ?? []);
@@ -58,9 +64,9 @@ export function notesOf(
     notes.push(
       `No throttle_position is logged, so steady stretches follow from speed and manifold pressure alone${hasPower ? ', and all of them count as full throttle' : ''}.`,
     );
-  if (hasPower && !shaft)
+  if (hasPower && shaft.ratio === undefined)
     notes.push(
-      'The brake is at the propeller shaft, but the engine file states no reduction ratio, so there is no power.',
+      `The brake is at the propeller shaft, but the engine file states no reduction ratio, so there is no torque${has('brake_power') ? '' : ', and no power'}.`,
     );
   if (hasPower && run.kind?.text === 'brake' && !run.room)
     notes.push('The run file states no room, so power is not corrected to a reference atmosphere.');
@@ -75,7 +81,7 @@ export function notesOf(
     notes.push('No charge_temperature is logged, so it is taken as derived from the text.');
   if (has('lambda') && configuration.fuel?.cylinder_trim)
     notes.push('The logged pulse width is taken as that of a cylinder without a trim.');
-  if (shaft?.note) notes.push(shaft.note);
+  if (shaft.note) notes.push(shaft.note);
   return notes;
 }
 

@@ -1,4 +1,3 @@
-import { powerOfTorque } from '../physics/measured.ts';
 import { VARIABLES } from '../proof/envelope.ts';
 import { Clock } from './clock.ts';
 import { LambdaDelay } from './delay.ts';
@@ -6,7 +5,7 @@ import { emptySums } from './empty-sums.ts';
 import { type OfEngine, partsOfEngines } from './engine-parts.ts';
 import { instrumentReader } from './filling-instruments.ts';
 import type { FoldOptions } from './fold-options.ts';
-import { drawnColumns, loggedIn, notesOf, torqueReader } from './fold-parts.ts';
+import { type CrankReaders, crankReaders, drawnColumns, loggedIn, notesOf } from './fold-parts.ts';
 import { Instruments } from './instruments.ts';
 import { LightWatch } from './lights.ts';
 import { RowPlaces } from './row-places.ts';
@@ -38,7 +37,7 @@ export class RunFold {
   readonly #lights: LightWatch;
   readonly #inputs = new Float64Array(ROW_INPUTS.length);
   readonly #state = new Float64Array(VARIABLES.length);
-  readonly #torque: (row: Float64Array) => number;
+  readonly #crank: CrankReaders;
   readonly #factor: number;
   readonly #instruments: (row: Float64Array) => number;
   /** The last row that bore on the filling, and how many did before the current stretch. */
@@ -57,10 +56,10 @@ export class RunFold {
     const shaft = shaftOf(run, configuration);
     const correction = correctionOf(run, configuration);
     this.#factor = correction && correction.standard !== 'none' ? correction.factor : Number.NaN;
-    this.#torque = torqueReader(columns, shaft, places);
+    this.#crank = crankReaders(shaft, places);
     const logged = loggedIn(columns);
     const instruments = new Instruments(run, columns, places, options.resolution);
-    const parts = partsOfEngines(options, places, logged, instruments, (row) => this.#power(row));
+    const parts = partsOfEngines(options, places, logged, instruments, this.#crank.power);
     this.#engines = parts.engines;
     this.#engine = this.#engines[0]!;
     this.#lights = new LightWatch(columns, parts.watches);
@@ -163,12 +162,6 @@ export class RunFold {
     outside.row(this.#state, time, index);
   }
 
-  #power(row: Float64Array): number {
-    const { brakePower, speed } = this.places;
-    if (brakePower >= 0) return row[brakePower]! / this.places.shaftEfficiency;
-    return this.#torque(row) * row[speed]! * WATTS;
-  }
-
   #steadyRow(row: Float64Array): void {
     const { places, sums } = this;
     const { model, agreement, filling, nominalVoltage } = this.#engine;
@@ -188,9 +181,9 @@ export class RunFold {
     }
     if (places.throttle >= 0 && !(row[places.throttle]! >= FULL_THROTTLE)) return;
     if (places.brakePower < 0 && places.torque < 0) return;
-    const power = this.#power(row);
+    const power = this.#crank.power(row);
     const flow = places.fuelFlow >= 0 ? row[places.fuelFlow]! : values[FLOW]!;
-    sums.power.add(speed, this.#torque(row), power, power * this.#factor, flow);
+    sums.power.add(speed, this.#crank.torque(row), power, power * this.#factor, flow);
   }
 
   #endStretch(from: number, to: number, rows: number): void {
@@ -214,6 +207,4 @@ export class RunFold {
 
 const FILLING = ROW_VALUES.indexOf('filling');
 const AXIS = ROW_VALUES.indexOf('axisPressure');
-/** The power (W) of 1 Nm at 1 rpm. */
-const WATTS = powerOfTorque({ torque: 1, speed: 1 });
 const FLOW = ROW_VALUES.indexOf('deliveredFlow');

@@ -27,8 +27,6 @@ export class RowPlaces {
   /** By mass. */
   readonly fuelFlow: number;
   readonly mapSet: number;
-  /** Efficiency from the crankshaft to the brake. */
-  shaftEfficiency = 1;
   /** Behind the columns. */
   readonly ambient: number;
   readonly altitude: number;

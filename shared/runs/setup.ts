@@ -69,26 +69,21 @@ export function accuraciesOf({
   );
 }
 
-/** How torque at the brake becomes torque at the crankshaft. */
+/** How torque and power at the brake become those at the crankshaft. */
 export interface Shaft {
-  readonly ratio: number;
+  /** Undefined if the brake is at the propeller shaft and the reduction ratio is unknown. */
+  readonly ratio: number | undefined;
   readonly efficiency: number;
   readonly note: string | undefined;
 }
 
-/** Undefined if the brake is at the propeller shaft and the reduction ratio is unknown. */
-export function shaftOf(
-  { brake }: Pick<RunConfiguration, 'brake'>,
-  engine: EngineConfiguration,
-): Shaft | undefined {
+export function shaftOf({ brake }: Pick<RunConfiguration, 'brake'>, engine: EngineConfiguration): Shaft {
   if (brake?.at?.text !== 'propeller_shaft') return { ratio: 1, efficiency: 1, note: undefined };
-  const ratio = reductionRatio(engine)?.canonical;
-  if (ratio === undefined) return undefined;
   const stated = brake.gear_efficiency ?? engine.gearbox?.efficiency;
   const note = stated
     ? undefined
     : 'No gear efficiency is stated, so all power of the crankshaft is taken to reach the brake.';
-  return { ratio, efficiency: stated?.canonical ?? 1, note };
+  return { ratio: reductionRatio(engine)?.canonical, efficiency: stated?.canonical ?? 1, note };
 }
 
 /** Outside of this range a factor says more about the air than about the engine (SAE J1349, ISO 1585). */

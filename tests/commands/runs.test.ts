@@ -1,7 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { TRUE_FILLING, TRUE_GAIN } from '../../samples/runs/dotterel.ts';
-import { csvOf, engineOf, type SyntheticOptions, syntheticRows } from '../../samples/runs/synthetic.ts';
+import {
+  csvOf,
+  engineOf,
+  type SyntheticOptions,
+  type SyntheticRow,
+  syntheticRows,
+} from '../../samples/runs/synthetic.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { SAMPLES } from '../support/samples.ts';
 
@@ -260,6 +266,40 @@ describe('power', () => {
     const crank = await runOf(pull({ noise: 0 }));
     const geared = await runOf(pull({ noise: 0 }), shaft);
     expect(geared.power[0].torque / crank.power[0].torque).toBeCloseTo(1 / (2.35 * 0.97), 6);
+  });
+
+  test('measured as power at the propeller shaft needs no reduction ratio, but torque does', async () => {
+    const rows = syntheticRows(ENGINE, {
+      states: SPEEDS.map((speed) => ({ speed, throttle: 1, time: 5 })),
+      ...ROOM,
+    });
+    const watts = (row: SyntheticRow) => (row.torque! * 2 * Math.PI * row.engine_speed!) / 60;
+    const asPower = csvOf(
+      rows.map(({ torque, ...row }) => ({
+        ...row,
+        brake_power: 0.97 * watts({ ...row, torque: torque! }),
+      })) as SyntheticRow[],
+      { brake_power: ['kW', 6, (x) => x / 1000] },
+    );
+    const shaft = RUN.replace('map_set', 'brake: { at: propeller_shaft, gear_efficiency: 97 % }\nmap_set');
+    // No ratio is stated, nor a propeller on the crankshaft.
+    const noRatio = TEXT.replace(/^gearbox: .*\n/m, '').replace(/^propeller:\n(?: +.*\n)+/m, '');
+    expect(noRatio).not.toMatch(/^(gearbox|propeller):/m);
+
+    const known = await runOf(asPower, shaft);
+    const unknown = await runOf(asPower, shaft, noRatio);
+    for (const [i, speed] of SPEEDS.entries()) {
+      const row = rows.find(({ engine_speed }) => engine_speed === speed)!;
+      expect(known.power[i].brake_power / watts(row)).toBeCloseTo(1, 6);
+      expect(known.power[i].torque / row.torque!).toBeCloseTo(1, 6);
+      expect(unknown.power[i].brake_power / watts(row)).toBeCloseTo(1, 6);
+      expect(unknown.power[i]).toMatchObject({ torque: null, mean_effective_pressure: null });
+    }
+    expect(unknown.notes.join()).toContain('no reduction ratio, so there is no torque.');
+
+    const torqueOnly = await runOf(csvOf(rows), shaft, noRatio);
+    expect(torqueOnly.power).toEqual([]);
+    expect(torqueOnly.notes.join()).toContain('no reduction ratio, so there is no torque, and no power.');
   });
 
   test(
