@@ -42,10 +42,10 @@ const DETERMINED = 1 / 5;
  */
 export function measuredCells(sum: FillingSum): MeasuredCell[] {
   sum.endStretch();
-  const instruments = Math.sqrt(sum.instruments / Math.max(1, sum.rows));
   const { map, within, rows, stretches } = sum;
   const width = map.x.length;
-  const cells = [...sum.cells.keys()].sort((a, b) => a - b);
+  const rowsOf = sum.cells;
+  const cells = [...rowsOf.keys()];
   if (cells.length === 0) return [];
   const noise = noiseOf(sum);
   if (noise === undefined) return [];
@@ -59,10 +59,11 @@ export function measuredCells(sum: FillingSum): MeasuredCell[] {
   if (!solution) return [];
   return cells.map((cell, i) => {
     const now = map.now[cell]!;
-    const { count, weight, squares, largest } = sum.cells.get(cell)!;
+    const { count, weight, squares, largest, instruments } = rowsOf.get(cell)!;
     const measured = now * (1 + solution.values[i]!);
     const statistical = Math.sqrt(solution.inverse[i * cells.length + i]!);
-    const uncertainty = Math.hypot(now * statistical, measured * instruments);
+    const ofInstruments = measured * Math.sqrt(instruments / weight);
+    const uncertainty = Math.hypot(now * statistical, ofInstruments);
     const effectiveRows = weight * independent;
     const isDetermined = statistical < NEIGHBOURS * DETERMINED && effectiveRows >= ENOUGH_ROWS;
     return {
@@ -71,7 +72,7 @@ export function measuredCells(sum: FillingSum): MeasuredCell[] {
       now,
       measured,
       uncertainty,
-      ofInstruments: measured * instruments,
+      ofInstruments,
       rows: count,
       effectiveRows,
       leverage: (largest * largest) / squares,

@@ -40,9 +40,8 @@ export class RunFold {
   readonly #crank: CrankReaders;
   readonly #factor: number;
   readonly #instruments: (row: Float64Array) => number;
-  /** The last row that bore on the filling, and how many did before the current stretch. */
-  readonly #last: Float64Array;
-  #fillingRows = 0;
+  /** The squared uncertainty of the filling by its instruments in the current stretch, once it is known. */
+  #ofInstruments: number | undefined;
   #engine: OfEngine;
 
   constructor(readonly options: FoldOptions) {
@@ -51,7 +50,6 @@ export class RunFold {
     const air = airOf(run);
     const places = new RowPlaces(columns, air);
     this.places = places;
-    this.#last = new Float64Array(places.length);
     this.timeline = new Timeline(drawnColumns(columns));
     const shaft = shaftOf(run, configuration);
     const correction = correctionOf(run, configuration);
@@ -63,7 +61,7 @@ export class RunFold {
     this.#engines = parts.engines;
     this.#engine = this.#engines[0]!;
     this.#lights = new LightWatch(columns, parts.watches);
-    this.#instruments = instrumentReader(places, instruments, logged, configuration);
+    this.#instruments = instrumentReader(places, instruments, configuration);
     this.sums = emptySums(options, parts, correction, notesOf(options, places, logged, shaft));
     this.#steady = new SteadyStretches(bandsOf(run), places.steady, {
       row: (row) => this.#steadyRow(row),
@@ -140,7 +138,6 @@ export class RunFold {
     for (const watch of this.#engine.watches) if (!engine.watches.includes(watch)) watch.clear(time);
     this.#engine.outside?.interrupt();
     this.#engine = engine;
-    this.#fillingRows = engine.filling?.rows ?? 0;
   }
 
   #interrupt(time: number): void {
@@ -175,8 +172,9 @@ export class RunFold {
     if (filling && Math.abs(trim) < LARGEST_TRIM) {
       const found = values[FILLING]!;
       if (found > 0 && Number.isFinite(found)) {
-        filling.add(speed, values[AXIS]!, found);
-        this.#last.set(row);
+        // All rows of a stretch are in one state, so one of them stands for the others.
+        this.#ofInstruments ??= this.#instruments(row);
+        filling.add(speed, values[AXIS]!, found, this.#ofInstruments);
       }
     }
     if (places.throttle >= 0 && !(row[places.throttle]! >= FULL_THROTTLE)) return;
@@ -193,13 +191,8 @@ export class RunFold {
     if (sums.steady.length < MOST_LISTED) sums.steady.push({ from, to, rows, file: 0 });
     this.#engine.agreement.endStretch();
     const { filling } = this.#engine;
-    if (filling) {
-      // All rows of a stretch are in one state, so one of them stands for the others.
-      const added = filling.rows - this.#fillingRows;
-      if (added > 0) filling.instruments += added * this.#instruments(this.#last) ** 2;
-      this.#fillingRows = filling.rows;
-      filling.endStretch();
-    }
+    this.#ofInstruments = undefined;
+    filling?.endStretch();
     filling?.mapSets.add(this.options.engines[this.#engines.indexOf(this.#engine)]!.mapSet ?? '');
     sums.power.endStretch();
   }

@@ -143,6 +143,44 @@ describe('the measured volumetric efficiency', () => {
     expect(Math.max(...cells(late).map(off))).toBeLessThan(0.003);
   });
 
+  /** Half the width of a uniform distribution over its standard deviation (JCGM 100:2008, 4.3.7). */
+  const UNIFORM = Math.sqrt(3);
+  const ofInstruments = ({ instrument_uncertainty, measured }: Json): number =>
+    instrument_uncertainty / measured;
+
+  test('is as uncertain by its instruments as these are at each cell', async () => {
+    const run = `${RUN}accuracy: { manifold_pressure: ± 2 kPa }\n`;
+    const { filling } = await runOf(synthetic({ filling: error }), run);
+    // Rows of the map at 100 and 145 kPa.
+    const { y } = ENGINE.configuration.fuel!.volumetric_efficiency!;
+    for (const pressure of [100e3, 145e3]) {
+      const row = y!.breakpoints.indexOf(pressure);
+      const cells = filling.filter((cell: Json) => cell.row === row && cell.rows >= 50);
+      expect(cells.length, String(pressure)).toBeGreaterThan(0);
+      for (const cell of cells) {
+        // The digits of the log are a hundred times finer.
+        expect(ofInstruments(cell) / (2e3 / pressure / UNIFORM), String(pressure)).toBeCloseTo(1, 2);
+      }
+    }
+  });
+
+  test.each([
+    ['with', 'injector_pulse_width'],
+    ['without', 'nothing'],
+  ])('is as uncertain as the flow of the injectors, %s a logged pulse width', async (_, kept) => {
+    const rows = syntheticRows(ENGINE, { states: STATES, ...ROOM, filling: error }).map((row) =>
+      Object.fromEntries(
+        Object.entries(row).filter(([name]) => name === kept || name !== 'injector_pulse_width'),
+      ),
+    ) as SyntheticRow[];
+    const engine = TEXT.replace('static_flow: 350 cc/min', 'static_flow: 350 cc/min ± 3 %');
+    expect(engine).not.toBe(TEXT);
+    const { filling } = await runOf(csvOf(rows), RUN, engine);
+    const cells = filling.filter((cell: Json) => cell.rows >= 50);
+    expect(cells.length).toBeGreaterThan(10);
+    for (const cell of cells) expect(ofInstruments(cell) / (0.03 / UNIFORM)).toBeCloseTo(1, 2);
+  });
+
   test(
     'has 95 % intervals that hold the truth in 93 to 97 % of a thousand cells',
     async () => {
