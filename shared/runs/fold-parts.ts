@@ -1,6 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { turnsPerCycle } from '../derived/cylinder.ts';
 import { DEFAULT_COOLANT_TEMPERATURE, nominalVoltage } from '../derived/operating-point.ts';
-import { crankTorqueOfShaft, powerOfTorque } from '../physics/measured.ts';
+import { crankTorqueOfShaft, exhaustDelay, powerOfTorque } from '../physics/measured.ts';
 import type { Variable } from '../proof/envelope.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { Columns } from './columns.ts';
@@ -71,10 +72,7 @@ export function notesOf(
   if (hasPower && run.kind?.text === 'brake' && !run.room)
     notes.push('The run file states no room, so power is not corrected to a reference atmosphere.');
   notes.push(...assumptionsOf(configuration, columns, places));
-  if (has('lambda') && !run.exhaust_delay)
-    notes.push(
-      'The exhaust delay is not stated. It is estimated as one cycle (720 degrees of crank angle) and 60 ms for the sensor, without transport through the pipe.',
-    );
+  if (has('lambda') && !run.exhaust_delay) notes.push(delayNote(configuration));
   if (has('lambda') && !logged.pulseWidth)
     notes.push('No injector_pulse_width is logged, so the fuel is taken as derived from the text.');
   if (has('lambda') && !logged.chargeTemperature)
@@ -83,6 +81,14 @@ export function notesOf(
     notes.push('The logged pulse width is taken as that of a cylinder without a trim.');
   if (shaft.note) notes.push(shaft.note);
   return notes;
+}
+
+function delayNote(configuration: EngineConfiguration): string {
+  const revolutions = turnsPerCycle(configuration)?.canonical;
+  if (revolutions === undefined)
+    return 'The exhaust delay is neither stated nor can be estimated without `engine.cycle`, so no row has a lambda.';
+  const lag = formatQuantity(exhaustDelay({ cycleTime: 0 }), 'ms');
+  return `The exhaust delay is not stated. It is estimated as one cycle (${360 * revolutions} degrees of crank angle) and ${lag} for the sensor, without transport through the pipe.`;
 }
 
 /** What derived values take for a column that is missing. */

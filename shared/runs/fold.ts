@@ -10,7 +10,7 @@ import { Instruments } from './instruments.ts';
 import { LightWatch } from './lights.ts';
 import { RowPlaces } from './row-places.ts';
 import { ROW_INPUTS, ROW_VALUES } from './row-values.ts';
-import { airOf, bandsOf, correctionOf, shaftOf } from './setup.ts';
+import { airOf, bandsOf, correctionOf, exhaustDelayOf, shaftOf } from './setup.ts';
 import { SteadyStretches } from './steady.ts';
 import { addAgreement, MOST_LISTED, type RunSums } from './sums.ts';
 import { Timeline } from './timeline.ts';
@@ -19,8 +19,6 @@ import { Timeline } from './timeline.ts';
 const FULL_THROTTLE = 0.98;
 /** An engine that turns more slowly (rpm) does not run. */
 const RUNNING = 50;
-/** The lag of a lambda sensor (s), without a stated exhaust delay: 50 to 100 ms are published for wide-range sensors. */
-const SENSOR_LAG = 0.06;
 /** A trim (ratio) of this size is no correction but a factor around 1. */
 const LARGEST_TRIM = 0.5;
 
@@ -67,14 +65,11 @@ export class RunFold {
       row: (row) => this.#steadyRow(row),
       end: (from, to, rows) => this.#endStretch(from, to, rows),
     });
-    const delay = run.exhaust_delay?.canonical;
+    const delay = exhaustDelayOf(run, configuration);
     if (places.lambda >= 0)
       this.#delay = new LambdaDelay(
         places,
-        delay === undefined
-          ? // 720 degrees of crank angle from the intake to the exhaust.
-            (row) => 120 / Math.max(row[places.speed]!, 300) + SENSOR_LAG
-          : () => delay,
+        (row) => delay(row[places.speed]!),
         (row) => this.#steady.row(row),
       );
   }

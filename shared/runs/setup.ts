@@ -1,10 +1,13 @@
 import type { EngineConfiguration, RunConfiguration } from '../../generated/configuration.ts';
 import type { Engine, Installation } from '../configuration/installation.ts';
+import { turnsPerCycle } from '../derived/cylinder.ts';
 import { reductionRatio } from '../derived/propeller.ts';
 import { altitudeForPressure, ambientTemperature } from '../physics/atmosphere.ts';
+import { cycleTime } from '../physics/cylinder.ts';
 import {
   compensatedCorrection,
   dryPressure,
+  exhaustDelay,
   isoCorrection,
   saeCorrection,
   saturationPressure,
@@ -67,6 +70,25 @@ export function accuraciesOf({
       return read ? [[withoutIndex(name), read] as const] : [];
     }),
   );
+}
+
+/** Below this speed (rpm) an engine does not run, and its cycles are not waited for. */
+const SLOWEST = 300;
+
+/**
+ * The time (s) from the intake of a cylinder to its lambda reading, at a speed (rpm): as stated, or estimated from the cycle. NaN if
+ * it is neither stated nor can be estimated.
+ */
+export function exhaustDelayOf(
+  { exhaust_delay }: Pick<RunConfiguration, 'exhaust_delay'>,
+  engine: EngineConfiguration,
+): (speed: number) => number {
+  if (exhaust_delay) return () => exhaust_delay.canonical;
+  const revolutions = turnsPerCycle(engine)?.canonical ?? Number.NaN;
+  // The formulas are linear in the period of a revolution; a million rows need not build their arguments.
+  const cycle = cycleTime({ revolutions, speed: 1 });
+  const lag = exhaustDelay({ cycleTime: 0 });
+  return (speed) => cycle / Math.max(speed, SLOWEST) + lag;
 }
 
 /** How torque and power at the brake become those at the crankshaft. */

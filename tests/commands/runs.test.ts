@@ -143,6 +143,30 @@ describe('the measured volumetric efficiency', () => {
     expect(Math.max(...cells(late).map(off))).toBeLessThan(0.003);
   });
 
+  test.each([
+    ['four-stroke', 720, '0.1 s', '0.08 s'],
+    ['two-stroke', 360, '0.08 s', '0.1 s'],
+  ])(
+    'is paired by one cycle of a %s engine and the lag of the sensor',
+    async (cycle, degrees, delay, other) => {
+      const engine = TEXT.replace('cycle: four-stroke', `cycle: ${cycle}`);
+      const rows = syntheticRows(engineOf(engine, 'tow'), {
+        states: [100e3, 115e3].map((pressure) => ({ speed: 3000, throttle: 1, pressure, time: 3 })),
+        ...{ ...ROOM, noise: 0.01, rate: 100 },
+      }).map((row) => ({ ...row, engine_speed: 3000 }));
+      const data = csvOf(rows);
+      const [estimated, stated, wrong] = [
+        await runOf(data, RUN.replace('exhaust_delay: 0 s\n', ''), engine),
+        await runOf(data, RUN.replace('exhaust_delay: 0 s', `exhaust_delay: ${delay}`), engine),
+        await runOf(data, RUN.replace('exhaust_delay: 0 s', `exhaust_delay: ${other}`), engine),
+      ];
+      expect(estimated.filling.length).toBeGreaterThan(0);
+      expect(estimated.filling).toEqual(stated.filling);
+      expect(estimated.filling).not.toEqual(wrong.filling);
+      expect(estimated.notes.join()).toContain(`one cycle (${degrees} degrees of crank angle) and 60 ms`);
+    },
+  );
+
   /** Half the width of a uniform distribution over its standard deviation (JCGM 100:2008, 4.3.7). */
   const UNIFORM = Math.sqrt(3);
   const ofInstruments = ({ instrument_uncertainty, measured }: Json): number =>
