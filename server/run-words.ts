@@ -47,15 +47,21 @@ export function summary({ rows, refusedCount, steadyCount, steadyRows, gapCount 
   return `${parts.join(', ')}.`;
 }
 
+function agreementWords(agreement: readonly AgreementResult[]): string {
+  if (agreement.length === 0) return 'nothing could be compared with the text';
+  const departing = agreement.filter(({ departs }) => departs);
+  if (departing.length > 0)
+    return `${departing.map(({ quantity }) => label(quantity).toLowerCase()).join(', ')} ${departing.length === 1 ? 'departs' : 'depart'} from the text`;
+  const inStretches = agreement.some(({ beyond }) => beyond > 0);
+  return `no derived value departs from the text${inStretches ? ' on average' : ''}`;
+}
+
 /** What the run says in one sentence. */
 export function verdict({ agreement, maps, sums }: RunResult): string {
-  const departing = agreement.filter(({ departs }) => departs);
   const believed = maps.flatMap(({ cells }) => cells.filter((cell) => cell.believed));
   const lit = sums.limits.filter(({ litCount }) => litCount > 0);
   const parts = [
-    departing.length > 0
-      ? `${departing.map(({ quantity }) => label(quantity).toLowerCase()).join(', ')} ${departing.length === 1 ? 'departs' : 'depart'} from the text`
-      : 'no derived value departs from the text',
+    agreementWords(agreement),
     ...(believed.length > 0
       ? [`the measured volumetric efficiency of ${counted(believed.length, 'cell')} is believed to differ`]
       : []),
@@ -95,7 +101,7 @@ export function agreementGrid(agreement: readonly AgreementResult[]): Grid {
         plusMinus(residual.mean, residual.half, unit),
         accuracy > 0 ? `± ${formatQuantity(accuracy, unit)}` : 'not stated',
         `${beyond} of ${stretches}`,
-        departs ? 'departs' : 'agrees',
+        departs ? 'departs' : beyond > 0 ? 'agrees on average' : 'agrees',
         at,
       ];
     }),

@@ -1,3 +1,5 @@
+import { formatQuantity } from '../../shared/quantity/index.ts';
+import { DETERMINED, ENOUGH_ROWS, SMALL_SHARE } from '../../shared/runs/filling.ts';
 import {
   agreementGrid,
   BEYOND_CHANCE,
@@ -45,8 +47,8 @@ export function partsOf({ result }: NamedRun): Part[] {
   return parts.filter(({ lines, grid }) => (lines?.length ?? 0) > 0 || (grid?.rows.length ?? 0) > 0);
 }
 
-const FILLING_NOTE =
-  'Rows and columns count from 0. The uncertainty is one standard uncertainty of noise and instruments together. A cell is believed with at least 20 effective rows and an uncertainty below a third of the change.';
+const share = (ratio: number): string => formatQuantity(ratio, '%');
+const FILLING_NOTE = `Rows and columns count from 0. The uncertainty is one standard uncertainty of noise and instruments together. A cell is believed with at least ${ENOUGH_ROWS} effective rows, a standard uncertainty of noise below ${share(DETERMINED)} of the cell, and an uncertainty below ${share(SMALL_SHARE)} of the change.`;
 const POWER_NOTE = 'Means with 95 % intervals; errors of the instruments come on top.';
 
 export function changeParts({ change }: RunsReport): Part[] {

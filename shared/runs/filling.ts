@@ -33,8 +33,8 @@ export const SMALL_SHARE = 1 / 3;
 const NEIGHBOURS = 0.05;
 /** The correction that is expected without any row. */
 const CORRECTION = 0.3;
-/** The rows must determine a cell this much better than its neighbours do. */
-const DETERMINED = 1 / 5;
+/** The statistical uncertainty of a believed cell, relative: the rows must determine it five times as well as its neighbours do. */
+export const DETERMINED = NEIGHBOURS / 5;
 
 /**
  * The cells that the rows bear on, by least squares over their bilinear weights. Empty without enough rows to estimate the
@@ -65,7 +65,7 @@ export function measuredCells(sum: FillingSum): MeasuredCell[] {
     const ofInstruments = measured * Math.sqrt(instruments / weight);
     const uncertainty = Math.hypot(now * statistical, ofInstruments);
     const effectiveRows = weight * independent;
-    const isDetermined = statistical < NEIGHBOURS * DETERMINED && effectiveRows >= ENOUGH_ROWS;
+    const isDetermined = statistical < DETERMINED && effectiveRows >= ENOUGH_ROWS;
     return {
       row: Math.floor(cell / width),
       column: cell % width,

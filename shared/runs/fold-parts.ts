@@ -6,7 +6,7 @@ import type { Variable } from '../proof/envelope.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { Columns } from './columns.ts';
 import type { FoldOptions } from './fold-options.ts';
-import type { RowPlaces } from './row-places.ts';
+import { LARGEST_TRIM, type RowPlaces } from './row-places.ts';
 import type { Logged } from './row-values.ts';
 import type { Shaft } from './setup.ts';
 
@@ -73,6 +73,10 @@ export function notesOf(
     notes.push('The run file states no room, so power is not corrected to a reference atmosphere.');
   notes.push(...assumptionsOf(configuration, columns, places));
   if (has('lambda') && !run.exhaust_delay) notes.push(delayNote(configuration));
+  if (hasPower && !has('fuel_flow'))
+    notes.push(
+      `No fuel_flow is logged, so specific consumption is that of the fuel ${logged.pulseWidth ? 'of the logged injector_pulse_width' : 'as derived from the text'}.`,
+    );
   if (has('lambda') && !logged.pulseWidth)
     notes.push('No injector_pulse_width is logged, so the fuel is taken as derived from the text.');
   if (has('lambda') && !logged.chargeTemperature)
@@ -90,6 +94,8 @@ function delayNote(configuration: EngineConfiguration): string {
   const lag = formatQuantity(exhaustDelay({ cycleTime: 0 }), 'ms');
   return `The exhaust delay is not stated. It is estimated as one cycle (${360 * revolutions} degrees of crank angle) and ${lag} for the sensor, without transport through the pipe.`;
 }
+
+export const LARGE_TRIM_NOTE = `A lambda_trim beyond ± ${formatQuantity(LARGEST_TRIM, '%')} is no correction, so it counts as missing.`;
 
 /** What derived values take for a column that is missing. */
 function assumptionsOf(

@@ -5,7 +5,14 @@ import { emptySums } from './empty-sums.ts';
 import { type OfEngine, partsOfEngines } from './engine-parts.ts';
 import { instrumentReader } from './filling-instruments.ts';
 import type { FoldOptions } from './fold-options.ts';
-import { type CrankReaders, crankReaders, drawnColumns, loggedIn, notesOf } from './fold-parts.ts';
+import {
+  type CrankReaders,
+  crankReaders,
+  drawnColumns,
+  LARGE_TRIM_NOTE,
+  loggedIn,
+  notesOf,
+} from './fold-parts.ts';
 import { Instruments } from './instruments.ts';
 import { LightWatch } from './lights.ts';
 import { RowPlaces } from './row-places.ts';
@@ -19,8 +26,6 @@ import { Timeline } from './timeline.ts';
 const FULL_THROTTLE = 0.98;
 /** An engine that turns more slowly (rpm) does not run. */
 const RUNNING = 50;
-/** A trim (ratio) of this size is no correction but a factor around 1. */
-const LARGEST_TRIM = 0.5;
 
 /** Reads a run row by row and sums up what it says. Memory does not grow with the number of rows. */
 export class RunFold {
@@ -114,6 +119,7 @@ export class RunFold {
   finish(): RunSums {
     this.#interrupt(this.#clock.lastUsed);
     const { sums } = this;
+    if (this.places.hasLargeTrims) sums.notes.push(LARGE_TRIM_NOTE);
     for (const { agreement } of this.#engines)
       for (const sum of agreement.sums) addAgreement(sums.agreement, sum);
     for (const { outside } of this.#engines) {
@@ -163,14 +169,11 @@ export class RunFold {
     model.evaluate(this.#inputs);
     agreement.row(row, model);
     const { values } = model;
-    const trim = places.trim < 0 ? 0 : row[places.trim]!;
-    if (filling && Math.abs(trim) < LARGEST_TRIM) {
-      const found = values[FILLING]!;
-      if (found > 0 && Number.isFinite(found)) {
-        // All rows of a stretch are in one state, so one of them stands for the others.
-        this.#ofInstruments ??= this.#instruments(row);
-        filling.add(speed, values[AXIS]!, found, this.#ofInstruments);
-      }
+    const found = values[FILLING]!;
+    if (filling && found > 0 && Number.isFinite(found)) {
+      // All rows of a stretch are in one state, so one of them stands for the others.
+      this.#ofInstruments ??= this.#instruments(row);
+      filling.add(speed, values[AXIS]!, found, this.#ofInstruments);
     }
     if (places.throttle >= 0 && !(row[places.throttle]! >= FULL_THROTTLE)) return;
     if (places.brakePower < 0 && places.torque < 0) return;

@@ -10,6 +10,9 @@ import type { Columns } from './columns.ts';
 import { ROW_INPUTS } from './row-values.ts';
 import type { Air } from './setup.ts';
 
+/** A trim (ratio) beyond this is no correction but a factor around 1, or a percentage around 100. */
+export const LARGEST_TRIM = 0.5;
+
 /**
  * Where a row holds each quantity: its columns as they are logged, and behind them what follows from these. Derived values take
  * pressures as absolute and fuel flows by mass, so a column in other terms has a place behind the columns as well.
@@ -21,7 +24,6 @@ export class RowPlaces {
   /** Absolute. */
   readonly manifoldPressure: number;
   readonly lambda: number;
-  readonly trim: number;
   readonly torque: number;
   readonly brakePower: number;
   /** By mass. */
@@ -40,6 +42,9 @@ export class RowPlaces {
   /** Rows used so far, to know the usual size of speed and pressure. */
   readonly means = new StateMeans();
   lastDensity = Number.NaN;
+  /** Whether a row had a trim beyond `LARGEST_TRIM`. */
+  hasLargeTrims = false;
+  readonly #trimColumn: number;
   readonly #charge: number;
   readonly #coolant: number;
   readonly #battery: number;
@@ -62,7 +67,7 @@ export class RowPlaces {
     this.speed = place('engine_speed');
     this.throttle = place('throttle_position');
     this.lambda = place('lambda');
-    this.trim = place('lambda_trim');
+    this.#trimColumn = place('lambda_trim');
     this.torque = place('torque');
     this.brakePower = place('brake_power');
     this.mapSet = place('map_set');
@@ -154,7 +159,14 @@ export class RowPlaces {
     into[7] = at(row, this.#charge);
     into[8] = at(row, this.#pulse);
     into[9] = row[this.shifted]!;
-    into[10] = at(row, this.trim, 0);
+    into[10] = this.#trim(row);
+  }
+
+  #trim(row: Float64Array): number {
+    const trim = at(row, this.#trimColumn, 0);
+    if (!(Math.abs(trim) > LARGEST_TRIM)) return trim;
+    this.hasLargeTrims = true;
+    return Number.NaN;
   }
 
   /** The numbers of `VARIABLES`, NaN for what is not measured. */
