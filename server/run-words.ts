@@ -2,10 +2,11 @@ import { counted } from '../shared/counted.ts';
 import { formatNumber, formatQuantity, quantityColumn, splitUnit, toUnit } from '../shared/quantity/index.ts';
 import type { FillingSum } from '../shared/runs/filling-sum.ts';
 import type { LimitSum } from '../shared/runs/limit-watch.ts';
+import type { Estimate } from '../shared/runs/moments.ts';
 import type { Outside } from '../shared/runs/outside.ts';
 import type { BinDifference } from '../shared/runs/power.ts';
 import { runQuantity } from '../shared/runs/quantities.ts';
-import type { AgreementResult, Estimate, FilledMap, PowerResult, RunResult } from '../shared/runs/result.ts';
+import type { AgreementResult, FilledMap, PowerResult, RunResult } from '../shared/runs/result.ts';
 import type { RunSums } from '../shared/runs/sums.ts';
 
 /** The words and tables that every output of `runs` shares. */

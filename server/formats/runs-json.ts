@@ -2,9 +2,10 @@ import { splitUnit } from '../../shared/quantity/index.ts';
 import type { MeasuredCell } from '../../shared/runs/filling.ts';
 import type { FillingSum } from '../../shared/runs/filling-sum.ts';
 import type { LimitSum } from '../../shared/runs/limit-watch.ts';
+import type { Estimate } from '../../shared/runs/moments.ts';
 import type { Outside } from '../../shared/runs/outside.ts';
-import type { BinDifference, Difference } from '../../shared/runs/power.ts';
-import type { AgreementResult, Estimate, PowerResult } from '../../shared/runs/result.ts';
+import type { BinDifference } from '../../shared/runs/power.ts';
+import type { AgreementResult, PowerResult } from '../../shared/runs/result.ts';
 import type { RunSums } from '../../shared/runs/sums.ts';
 import type { Format } from './format.ts';
 import type { NamedRun, RunsReport } from './runs-report.ts';
@@ -148,7 +149,7 @@ function powerOf(
 }
 
 function differenceOf({ speed, values }: BinDifference) {
-  const of = (difference: Difference | undefined) =>
+  const of = (difference: Estimate | undefined) =>
     difference ? { mean: difference.mean, ci95: ends(difference) } : null;
   return {
     speed,

@@ -4,11 +4,10 @@ import { envelopeOf, VARIABLES, type Variable } from '../proof/envelope.ts';
 import { Agreement } from './agreement.ts';
 import { FillingSum, fillingMapOf } from './filling-sum.ts';
 import type { FoldOptions } from './fold-options.ts';
-import { QUANTITY_OF } from './fold-parts.ts';
 import type { Instruments } from './instruments.ts';
 import type { LimitWatch } from './limit-watch.ts';
 import { watchesOf } from './limits.ts';
-import { ceilingOf, OutsideWatch } from './outside.ts';
+import { ceilingOf, OutsideWatch, QUANTITIES } from './outside.ts';
 import { RowModel } from './row-model.ts';
 import type { RowPlaces } from './row-places.ts';
 import type { Logged } from './row-values.ts';
@@ -48,11 +47,10 @@ export function partsOfEngines(
     const map = fillingMapOf(table);
     if (map && !maps.has(table)) maps.set(table, new FillingSum(map));
     const envelope = envelopeOf(engine, points);
-    const slack = (name: Variable) => (value: number) => {
-      const quantity = QUANTITY_OF[name];
-      return quantity === undefined
-        ? 0
-        : instruments.accuracy(quantity, value) + instruments.digits(quantity);
+    const slack = (name: Variable) => {
+      // A deviation is not logged itself.
+      const quantity = name === 'isa_deviation' ? 'ambient_temperature' : QUANTITIES[name][0];
+      return (value: number) => instruments.accuracy(quantity, value) + instruments.digits(quantity);
     };
     return {
       model: new RowModel(engine, logged),

@@ -2,24 +2,12 @@ import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { turnsPerCycle } from '../derived/cylinder.ts';
 import { DEFAULT_COOLANT_TEMPERATURE, nominalVoltage } from '../derived/operating-point.ts';
 import { crankTorqueOfShaft, exhaustDelay, powerOfTorque } from '../physics/measured.ts';
-import type { Variable } from '../proof/envelope.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { Columns } from './columns.ts';
 import type { FoldOptions } from './fold-options.ts';
 import { LARGEST_TRIM, type RowPlaces } from './row-places.ts';
 import type { Logged } from './row-values.ts';
 import type { Shaft } from './setup.ts';
-
-/** The logged quantity of a variable of the envelope; a deviation is not logged itself. */
-export const QUANTITY_OF: Readonly<Partial<Record<Variable, string>>> = {
-  speed: 'engine_speed',
-  throttle: 'throttle_position',
-  manifold_pressure: 'manifold_pressure',
-  pressure_altitude: 'pressure_altitude',
-  isa_deviation: 'ambient_temperature',
-  coolant_temperature: 'coolant_temperature',
-  battery_voltage: 'battery_voltage',
-};
 
 /** The instrument that power is measured with. */
 export const powerQuantity = (columns: Columns): string =>

@@ -1,3 +1,5 @@
+import { SAME_TIME } from './clock.ts';
+
 /** The most intervals of a limit that are kept one by one; of further ones only the count. */
 export const MOST_INTERVALS = 1000;
 
@@ -87,9 +89,6 @@ export class LimitWatch {
     this.#litFrom = Number.NaN;
   }
 }
-
-/** Rounding of logged times. */
-const SAME_TIME = 1e-6;
 
 /** Adds what another run says about the same level. */
 export function mergeLimit(own: LimitSum, other: LimitSum, files: number): void {

@@ -24,7 +24,7 @@ export interface Outside {
 }
 
 /** The quantities of a log, and canonical units, of the variables of a state. */
-const QUANTITIES: Readonly<Record<Variable, readonly [quantity: string, unit: string]>> = {
+export const QUANTITIES: Readonly<Record<Variable, readonly [quantity: string, unit: string]>> = {
   speed: ['engine_speed', 'rpm'],
   throttle: ['throttle_position', '1'],
   manifold_pressure: ['manifold_pressure', 'Pa'],

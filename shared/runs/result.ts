@@ -2,15 +2,9 @@ import { brakeThermalEfficiency } from '../physics/cylinder.ts';
 import { departs, halfOf } from './agreement.ts';
 import { type MeasuredCell, measuredCells } from './filling.ts';
 import type { FillingSum } from './filling-sum.ts';
-import type { Moments } from './moments.ts';
+import type { Estimate, Moments } from './moments.ts';
 import { type BinDifference, differences, type PowerBin, type PowerValue } from './power.ts';
 import type { RunSums } from './sums.ts';
-
-/** A mean with half the width of its 95 % interval; NaN if there are too few rows. */
-export interface Estimate {
-  readonly mean: number;
-  readonly half: number;
-}
 
 export interface AgreementResult {
   readonly quantity: string;

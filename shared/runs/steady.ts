@@ -1,3 +1,5 @@
+import { SAME_TIME } from './clock.ts';
+
 /** The bands within which a stretch of a run is steady. */
 export interface Bands {
   /** Of the speed: largest distance from the middle, as a share of it. */
@@ -28,9 +30,6 @@ export interface SteadyRows {
   /** The stretch ends. */
   end(from: number, to: number, rows: number): void;
 }
-
-/** Rounding of logged times. */
-const SAME_TIME = 1e-6;
 
 /**
  * Finds steady stretches row by row. Rows are kept only until a stretch has lasted for the shortest time; from then on they

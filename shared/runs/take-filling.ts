@@ -1,11 +1,8 @@
 import type { Installation } from '../configuration/installation.ts';
-import { maximumOf } from '../extremes.ts';
 import { splitUnit, toUnit } from '../quantity/index.ts';
 import { type Edit, replace } from '../source/edit.ts';
+import { spell, spellingOf } from '../spelling.ts';
 import type { FilledMap } from './result.ts';
-
-/** The decimals of a number as written. */
-const decimalsOf = (text: string): number => /\.(\d+)$/.exec(text.trim())?.[1]?.length ?? 0;
 
 /** The edits that write the believed cells into the map of an engine file, each in the precision of the table. */
 export function takenFilling({ engines }: Installation, maps: readonly FilledMap[]): Edit[] {
@@ -13,13 +10,13 @@ export function takenFilling({ engines }: Installation, maps: readonly FilledMap
     const engine = engines.find(({ mapSet = '' }) => sum.mapSets.has(mapSet));
     const table = engine?.configuration.fuel?.volumetric_efficiency;
     if (!table) return [];
-    const decimals = maximumOf(table.rows.flat().map(({ text }) => decimalsOf(text)));
+    const spelling = spellingOf(table.rows.flat().map(({ text }) => text));
     const unit = splitUnit(table.unit)?.unit;
     return cells.flatMap(({ row, column, measured, believed }): Edit[] => {
       const node = table.rows[row]?.[column];
       if (!believed || !node) return [];
-      const text = (unit ? toUnit(measured, table.unit) : measured).toFixed(decimals);
-      return text === node.text ? [] : [replace(node, text)];
+      const text = spell(unit ? toUnit(measured, table.unit) : measured, spelling);
+      return Number(text) === Number(node.text) ? [] : [replace(node, text)];
     });
   });
 }

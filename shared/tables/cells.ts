@@ -1,5 +1,6 @@
 import { counted } from '../counted.ts';
 import { isFault, type Kind, parseAs, toUnit } from '../quantity/index.ts';
+import { decimalsOf, type Spelling, spell, spellingOf, stepOf } from '../spelling.ts';
 import { type Block, writtenPoints } from './block.ts';
 import {
   type Change,
@@ -11,7 +12,6 @@ import {
   refuse,
 } from './change.ts';
 import { gridEdits, whyFixed } from './grid-edits.ts';
-import { decimalsOf, type Spelling, spell, spellingOf, stepOf } from './spelling.ts';
 import { type Cells, fillBetweenCorners, heightOf, mapCells, smooth, widthOf } from './surface.ts';
 
 /** A change of some cells. `text` is what the user typed. */
