@@ -83,7 +83,7 @@ function delayNote(configuration: EngineConfiguration): string {
   return `The exhaust delay is not stated. It is estimated as one cycle (${360 * revolutions} degrees of crank angle) and ${lag} for the sensor, without transport through the pipe.`;
 }
 
-export const LARGE_TRIM_NOTE = `A lambda_trim beyond ± ${formatQuantity(LARGEST_TRIM, '%')} is no correction, so it counts as missing.`;
+export const LARGE_TRIM_NOTE = `A lambda_trim beyond ± ${formatQuantity(LARGEST_TRIM, '%')} cannot be a correction, so it counts as missing.`;
 
 /** What derived values take for a column that is missing. */
 function assumptionsOf(

@@ -87,7 +87,7 @@ test.each([
   expect(filling.length > 0).toBe(isCorrection);
   expect(compared.includes('fuel_flow')).toBe(isCorrection);
   expect(compared).toContain('ignition_advance');
-  expect(notes.includes('A lambda_trim beyond ± 50 % is no correction, so it counts as missing.')).toBe(
+  expect(notes.includes('A lambda_trim beyond ± 50 % cannot be a correction, so it counts as missing.')).toBe(
     !isCorrection,
   );
 });
