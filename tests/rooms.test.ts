@@ -17,7 +17,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   storage: ['image', 'configuration', 'source', 'quantity'],
   proof: ['derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   checks: [
-    ...['runs', 'storage', 'tables', 'proof', 'derived', 'configuration', 'conventions'],
+    ...['runs', 'storage', 'proof', 'derived', 'configuration', 'conventions'],
     ...['source', 'quantity', 'physics'],
   ],
   tables: ['analysis.ts', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
@@ -51,6 +51,7 @@ const HELPERS = [
   'extremes.ts',
   'grouped-by.ts',
   'memo.ts',
+  'spelling.ts',
 ];
 
 const ROOT = new URL('../', import.meta.url);

@@ -10,7 +10,7 @@ import { memo } from '../memo.ts';
 import type { Edit } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, type ScalarNode, sourceText } from '../source/tree.ts';
-import { MAX_DECIMALS } from '../tables/spelling.ts';
+import { MAX_DECIMALS } from '../spelling.ts';
 import type { PlacedTable, Subject } from './check.ts';
 
 export type { PlacedTable } from './check.ts';

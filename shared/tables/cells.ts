@@ -1,6 +1,7 @@
 import { counted } from '../counted.ts';
 import { maximumOf } from '../extremes.ts';
 import { isFault, type Kind, parseAs, toUnit } from '../quantity/index.ts';
+import { decimalsOf, type Spelling, spell, spellingOf, stepOf } from '../spelling.ts';
 import { type Block, writtenPoints } from './block.ts';
 import {
   type Change,
@@ -13,7 +14,6 @@ import {
 } from './change.ts';
 import { gridEdits, whyFixed } from './grid-edits.ts';
 import { PLAIN, readPasted, withPasted } from './paste.ts';
-import { decimalsOf, type Spelling, spell, spellingOf, stepOf } from './spelling.ts';
 import {
   type Cells,
   fillBetweenCorners,
