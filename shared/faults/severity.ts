@@ -159,9 +159,10 @@ function reasonsToDegrade(subject: EngineSubject, { fault, cylinders, lost, at }
       !isLight(name) && !['injector', 'ignition'].includes(configuration.outputs?.[name]?.drives?.text ?? ''),
   );
   const isChanged = at.some(({ effects }) => effects.length > 0);
-  const isCut = at.some(
-    ({ actual }) => actual.conditions.manifoldPressure === configuration.boost?.overboost_cut,
-  );
+  const isCut = at.some(({ actual: { conditions, configuration: own } }) => {
+    const cut = own.boost?.overboost_cut;
+    return cut !== undefined && conditions.manifoldPressure === cut;
+  });
   const isPhaseLost = [...loss.sensors].some((name) => configuration.sensors?.[name]?.kind?.text === 'phase');
   return [
     ...(dead.length > 0 ? [`No combustion in cylinder ${numbers(dead)}.`] : []),

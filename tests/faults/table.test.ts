@@ -1,24 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import type { EngineSubject } from '../../shared/checks/check.ts';
-import type { FaultKind } from '../../shared/derived/loss.ts';
 import { allValues } from '../../shared/derived/registry.ts';
-import { type FaultRow, faultTable } from '../../shared/faults/table.ts';
+import type { FaultRow } from '../../shared/faults/table.ts';
 import { fullProofOf } from '../../shared/limits/verdict.ts';
-import { analyseCase } from '../support/fixture.ts';
-
-const analysed = (changes = '') =>
-  analyseCase(new Map([['case.engine.yaml', `based_on: ./complete.engine.yaml\n${changes}`]]));
-
-function tableOf(changes = '') {
-  const analysis = analysed(changes);
-  const rows = faultTable(analysis.subject as EngineSubject);
-  const row = (of: string, fault?: FaultKind): FaultRow =>
-    rows.find((one) => one.of === of && (fault === undefined || one.fault === fault))!;
-  return { analysis, rows, row };
-}
-
-const effect = (row: FaultRow, id: string, point = 'take_off') =>
-  row.effects.find((one) => one.id === id && one.point === point);
+import { effect, tableOf } from './rows.ts';
 
 const STATUS_LIGHT = 'outputs: { fault_light: { drives: light, pin: C16, meaning: status } }\n';
 
