@@ -1,4 +1,5 @@
 import type { EngineSubject } from '../checks/check.ts';
+import type { Installation } from '../configuration/installation.ts';
 import type { FaultKind, SingleFault } from '../derived/loss.ts';
 import { singleFaults } from '../derived/single-faults.ts';
 import type { JudgedBound } from '../limits/verdict.ts';
@@ -9,6 +10,7 @@ import { type Effect, effectsAt, faultyEngine, type PointEffects } from './effec
 import { lostWith } from './lost.ts';
 import { nodeOfFault } from './place.ts';
 import { type Consequences, type FaultSeverity, type Judgement, severityOf } from './severity.ts';
+import { isWastegateLost } from './state.ts';
 import { isNoticed, toldBy } from './told.ts';
 
 /** One single fault of the installation with everything that follows from it. */
@@ -55,7 +57,7 @@ export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => 
     const engine = changeover?.engine ?? first;
     const { loss } = engine.fault;
     const noticed = isNoticed(installation, fault);
-    const key = effectKey(fault);
+    const key = effectKey(installation, fault);
     const at = changeover?.at ?? alike.get(key) ?? derivation.points.map((point) => effectsAt(engine, point));
     if (!changeover) alike.set(key, at);
     const lost = lostWith(engine.installation.configuration, loss);
@@ -85,11 +87,12 @@ export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => 
   });
 });
 
-/** Everything that the effects of a fault follow from: only a switch also depends on how its wire fails. */
-function effectKey({ fault, loss, way }: SingleFault): string {
+/** Everything that the effects of a fault follow from: only a switch and a wastegate also depend on how the wire fails. */
+function effectKey(installation: Installation, { fault, loss, way }: SingleFault): string {
   const { sensors, inputs, outputs, held, bus, controller } = loss;
   const lists = [sensors, inputs, outputs, held].map((names) => [...names]);
-  return JSON.stringify([lists, bus, controller, way?.name, way?.case, inputs.size > 0 ? fault : '']);
+  const kind = inputs.size > 0 || isWastegateLost(installation, loss) ? fault : '';
+  return JSON.stringify([lists, bus, controller, way?.name, way?.case, kind]);
 }
 
 /** An engine that stops until the pilot acts has stopped. */

@@ -5,6 +5,8 @@ import type { FaultRow } from '../../shared/faults/table.ts';
 import { fullProofOf } from '../../shared/limits/verdict.ts';
 import { effect, tableOf } from './rows.ts';
 
+/** A servo that stays where it is, so that the wastegate may be closed. */
+const HELD = 'boost: { servo: { on_fault: hold } }\n';
 const STATUS_LIGHT = 'outputs: { fault_light: { drives: light, pin: C16, meaning: status } }\n';
 
 describe('an output', () => {
@@ -57,12 +59,11 @@ describe('an output', () => {
 
   test('of the wastegate lets the pressure rise to the compressor or to the cut', () => {
     // (101.325 − 1.2) · 2.3 − 4 = 226 kPa is above the cut of 160 kPa.
-    const held = tableOf().row('outputs.wastegate', 'open');
+    const held = tableOf(HELD).row('outputs.wastegate', 'open');
     expect(effect(held, 'manifold_pressure')!.value.canonical).toBe(160000);
-    const weak = tableOf('boost: { compressor: { maximum_pressure_ratio: 1.5 } }\n').row(
-      'outputs.wastegate',
-      'open',
-    );
+    const weak = tableOf(
+      'boost: { compressor: { maximum_pressure_ratio: 1.5 }, servo: { on_fault: hold } }\n',
+    ).row('outputs.wastegate', 'open');
     expect(effect(weak, 'manifold_pressure')!.value.canonical).toBeCloseTo(1.5 * (101325 - 1200) - 4000, 3);
     expect(held.reasons).toContain('Boost rises to the overboost cut.');
     expect(weak.reasons).not.toContain('Boost rises to the overboost cut.');
@@ -240,7 +241,7 @@ describe('what several share', () => {
   });
 
   test('that carries the wastegate and its sensor lets boost rise to the compressor limit, and past the cut', () => {
-    const { row } = tableOf('outputs: { wastegate: { pins: [A18, A19] } }\n');
+    const { row } = tableOf(`outputs: { wastegate: { pins: [A18, A19] } }\n${HELD}`);
     const pressureIn = (one: FaultRow) => effect(one, 'manifold_pressure')!.value.canonical;
     const withSensor = row('outputs.wastegate', 'open');
     expect(withSensor.lost).not.toContain('boost.overboost_cut');
