@@ -2,11 +2,11 @@ import { circuitsOf } from '../../../shared/derived/circuits.ts';
 import { circuitGroups } from '../../../shared/harness/groups.ts';
 import { harnessSvg } from '../../harness-svg.ts';
 import { html } from '../../html.ts';
-import type { Dossier } from '../report-html/dossier.ts';
+import type { PaperSource } from '../report-html/dossier.ts';
 import type { Part } from './paper.ts';
 
 /** The harness as drawings of a size that can be printed: one for each connector of the controller, one for the rest. */
-export function drawingPart({ analysis: { installation } }: Dossier): Part | undefined {
+export function drawingPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const { configuration } = installation;
   const groups = circuitGroups(circuitsOf(configuration));
   if (groups.length === 0) return undefined;

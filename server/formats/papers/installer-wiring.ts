@@ -5,7 +5,7 @@ import { wireList } from '../../../shared/derived/wire-list.ts';
 import { groupedBy } from '../../../shared/grouped-by.ts';
 import { formatNumber } from '../../../shared/quantity/index.ts';
 import { type Content, type Html, html } from '../../html.ts';
-import type { Dossier } from '../report-html/dossier.ts';
+import type { PaperSource } from '../report-html/dossier.ts';
 import { writtenText } from '../report-html/written.ts';
 import { BLANK, BOX, listTable, type Part } from './paper.ts';
 import { swatch } from './swatch.ts';
@@ -13,7 +13,7 @@ import { swatch } from './swatch.ts';
 const coloured = (colour: string): Content => [swatch(colour), ' ', colour];
 
 /** Every circuit from end to end, with a box to tick. */
-export function circuitsPart({ analysis: { installation } }: Dossier): Part {
+export function circuitsPart({ analysis: { installation } }: PaperSource): Part {
   const lines = wireList(installation.configuration);
   const heads = [
     'Circuit',
@@ -54,7 +54,7 @@ interface Face {
 }
 
 /** Every connector with what is in each position. */
-export function facesPart({ analysis: { installation } }: Dossier): Part | undefined {
+export function facesPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const { configuration, controller } = installation;
   const circuits = circuitsOf(configuration);
   const at = new Map(
@@ -136,7 +136,7 @@ const faceHtml = ({
 })}</div></section>`;
 
 /** The lengths to cut, by kind of wire. */
-export function cutListPart({ analysis: { installation } }: Dossier): Part | undefined {
+export function cutListPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const lines = wireList(installation.configuration).filter(({ length }) => length !== undefined);
   if (lines.length === 0) return undefined;
   const groups = groupedBy(lines, ({ gauge, colour }) => [gauge, colour].join('\n'));
@@ -169,7 +169,7 @@ has a piece to each of them.</p>`,
 }
 
 /** Splices, shields and terminals that stay open. */
-export function jointsPart({ analysis: { installation } }: Dossier): Part | undefined {
+export function jointsPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const { harness } = installation.configuration;
   const circuits = circuitsOf(installation.configuration);
   const splices = Object.entries(harness?.splices ?? {}).map(([name, { location }]) => {
