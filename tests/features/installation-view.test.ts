@@ -288,7 +288,7 @@ describe('the fault page', () => {
     expect(pump).toMatchObject({
       severity: 'stops',
       how: 'open circuit or shorted to supply',
-      effects: ['No cylinder fires: fuel_pump no longer runs the fuel pump.'],
+      effects: ["No cylinder fires: 'fuel_pump' no longer runs the fuel pump."],
       lost: 'outputs.fuel_pump',
     });
     expect(textAt(analysis, pump.place)).toBe('fuel_pump');
