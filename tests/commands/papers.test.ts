@@ -149,11 +149,12 @@ harness:
     }));
     // 2 m + 3 × 0.5 m + 0.4 m
     expect(rows).toEqual([
-      { words: 'joined 20 AWG 2 1', boxes: 1 },
+      { words: 'joined 20 AWG 2 1 plug.1', boxes: 1 },
       { words: 'grounds 20 AWG 0.5 3', boxes: 3 },
       { words: 'supply 20 AWG 0.4 1', boxes: 1 },
       { words: 'Total 20 AWG 3.9', boxes: 0 },
     ]);
+    expect(wordsOf(cut)).toContain('is listed as one length and is divided at each of them.');
     const list = page.slice(
       page.indexOf('<h2>Wire list by circuit'),
       page.indexOf('<h2>Wire list by connector'),
@@ -163,6 +164,25 @@ harness:
       'grounds',
       'supply',
     ]);
+  });
+
+  test('each sensor has its own signal pin, and the first tooth of every wheel is named', async () => {
+    const wheel = (tooth: number, pin: string) =>
+      `{ kind: toothed-wheel, measures: engine_speed, teeth: 36, missing: 1, first_tooth: ${tooth} deg, pin: ${pin} }`;
+    const page = await paperOf(
+      'installer',
+      `sensors:
+  exhaust: { measures: lambda, kind: wideband, pin: B1, heater_pin: B2, scaling: { 0.5 V: 0.7, 4.5 V: 1.3 }, fault_outside: 0.2..4.8 V }
+  shared: { measures: oil_temperature, kind: linear, pin: B3, scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }, fault_outside: 0.2..4.8 V }
+  unplaced: { measures: coolant_temperature, kind: linear, scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }, fault_outside: 0.2..4.8 V }
+  crank: ${wheel(84, 'B4')}
+  second_crank: ${wheel(60, 'B5')}
+outputs: { shared: { drives: light, pin: B6 } }
+`,
+    );
+    const titles = [...page.matchAll(/<h3>(.*?)<\/h3>/g)].map(([, title]) => wordsOf(title!).trim());
+    expect(titles).toEqual(expect.arrayContaining(['exhaust at pin B1', 'shared at pin B3', 'unplaced']));
+    expect(wordsOf(page)).toContain('first tooth: crank 84 deg, second_crank 60 deg.');
   });
 
   test('a file without circuits has the wires of its connectors', async () => {

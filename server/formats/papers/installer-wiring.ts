@@ -144,15 +144,15 @@ export function cutListPart({ analysis: { installation } }: PaperSource): Part |
     const total = alike.reduce((sum, { length, pieces }) => sum + length! * pieces, 0);
     const { gauge, colour } = alike[0]!;
     return [
-      ...alike.map(({ circuit, length, pieces, shield }) => [
-        ...[circuit, gauge, coloured(colour), formatNumber(length!), pieces, shield],
+      ...alike.map(({ circuit, length, pieces, via, shield }) => [
+        ...[circuit, gauge, coloured(colour), formatNumber(length!), pieces, via.join(', '), shield],
         Array.from({ length: pieces }, () => html`${BOX} `),
       ]),
       ...(alike.length > 1
         ? [
             [
               ...[html`<strong>Total</strong>`, gauge, coloured(colour)],
-              ...[html`<strong>${formatNumber(total)}</strong>`, '', '', ''],
+              ...[html`<strong>${formatNumber(total)}</strong>`, '', '', '', ''],
             ],
           ]
         : []),
@@ -162,8 +162,8 @@ export function cutListPart({ analysis: { installation } }: PaperSource): Part |
     title: 'Cut list',
     body: [
       html`<p>Length of each piece as stated in the file, without allowance for stripping and service loops. A circuit with several ends
-has a piece to each of them.</p>`,
-      html`<div class="cuts">${listTable(['Circuit', 'Gauge', 'Colour', 'Length, m', 'Pieces', 'Shield', 'Cut'], rows)}</div>`,
+has a piece to each of them. A circuit that passes connectors is listed as one length and is divided at each of them.</p>`,
+      html`<div class="cuts">${listTable(['Circuit', 'Gauge', 'Colour', 'Length, m', 'Pieces', 'Via', 'Shield', 'Cut'], rows)}</div>`,
     ],
   };
 }

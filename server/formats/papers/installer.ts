@@ -96,13 +96,12 @@ function busPart({ analysis: { installation } }: PaperSource): Part | undefined 
 
 /** What to measure at each sensor when its quantity has a value. */
 function sensorsPart({ analysis: { installation } }: PaperSource): Part | undefined {
-  const pinOf = new Map(pinUses(installation.configuration).map(({ owner, pin }) => [owner, pin.text]));
   const tables = Object.entries(installation.configuration.sensors ?? {}).flatMap(([name, sensor]) => {
     const read = readingPoints(installation, sensor);
     const table = read && read.points.length > 0 ? readingsTable(read.unit, read.points) : undefined;
     const failed = faultText(sensor);
     if (!table && !failed) return [];
-    const pin = pinOf.get(name);
+    const pin = sensor.pin && writtenText(sensor.pin);
     return html`<section class="sensor"><h3>${name}${pin && html` <span class="place">at pin ${pin}</span>`}</h3>
 ${table}${failed}</section>`;
   });
@@ -150,8 +149,9 @@ the light must come on. With the conductor free it must go out. No other test fi
 function firstStartPart({ analysis: { installation } }: PaperSource): Part {
   const { configuration } = installation;
   const { engine, fuel, harness, boost } = configuration;
-  const sensors = Object.values(configuration.sensors ?? {});
-  const firstTooth = sensors.map(({ first_tooth: tooth }) => writtenText(tooth)).find((text) => text !== '');
+  const firstTeeth = Object.entries(configuration.sensors ?? {}).flatMap(([name, { first_tooth: tooth }]) =>
+    tooth ? `${name} ${writtenText(tooth)}` : [],
+  );
   const order = engine?.firing_order?.items.map(({ canonical }) => canonical).join('-');
   const rail = fuel?.rail;
   const over = rail?.regulator?.text === 'manifold-referenced' ? ' above manifold pressure' : '';
@@ -164,9 +164,9 @@ function firstStartPart({ analysis: { installation } }: PaperSource): Part {
     rail?.pressure
       ? html`Fuel pressure ${writtenText(rail.pressure)}${over}, no leaks; measured ${BLANK}.`
       : 'Fuel pressure as stated, no leaks.',
-    firstTooth === undefined
+    firstTeeth.length === 0
       ? 'Spark position compared with a timing light while cranking.'
-      : html`Spark position compared with a timing light while cranking; first tooth ${firstTooth}.`,
+      : `Spark position compared with a timing light while cranking; first tooth: ${firstTeeth.join(', ')}.`,
     ...(order ? [html`Firing order ${order}.`] : []),
     'Oil pressure rises while cranking with ignition and injection off.',
     html`First start without load, idle ${writtenText(engine?.idle_speed) || 'as set'}; all lights out.`,
