@@ -185,6 +185,33 @@ outputs: { shared: { drives: light, pin: B6 } }
     expect(wordsOf(page)).toContain('first tooth: crank 84 deg, second_crank 60 deg.');
   });
 
+  test.each([
+    ['positions: 3', ['1', '2', '3', '4', 'x', '999999999']],
+    ['positions: 1000000000', ['2', '4', 'x', '999999999']],
+    ['housing: H', ['2', '4', 'x', '999999999']],
+  ])(
+    'a connector with `%s` has the positions that it has and those that are named',
+    async (keys, positions) => {
+      const text = `
+harness:
+  connectors:
+    plug: { ${keys}, wires: { 2: { circuit: supply, gauge: 20 AWG } } }
+    plug.inner: { positions: 1 }
+  circuits:
+    one: { from: controller.A1, to: plug.4, via: [plug.999999999, plug.inner.1] }
+    two: { from: controller.A2, to: devices.a.signal, via: [plug.x] }
+`;
+      const faces = facesOn(await paperOf('installer', text));
+      const placesOn = (connector: string) =>
+        faces.flatMap(({ place }) => (place.slice(0, place.lastIndexOf('.')) === connector ? place : []));
+      expect(new Set(placesOn('plug'))).toEqual(new Set(positions.map((position) => `plug.${position}`)));
+      expect(placesOn('plug.inner')).toEqual(['plug.inner.1']);
+      const nameAt = new Map(faces.map(({ place, name }) => [place, name]));
+      expect(nameAt.get('plug.999999999')).toBe('one');
+      expect(nameAt.get('plug.x')).toBe('two');
+    },
+  );
+
   test('a file without circuits has the wires of its connectors', async () => {
     const complete = join(workshop().folder, 'complete.engine.yaml');
     const { out } = await enginewright('report', complete, '--for', 'installer', '--format', 'csv');

@@ -1,4 +1,4 @@
-import { pinPlan } from '../../../shared/configuration/pin-plan.ts';
+import { harnessPositions, pinPlan } from '../../../shared/configuration/pin-plan.ts';
 import { textsOf } from '../../../shared/configuration/terminals.ts';
 import { circuitsOf, type NamedCircuit } from '../../../shared/derived/circuits.ts';
 import { wireList } from '../../../shared/derived/wire-list.ts';
@@ -77,11 +77,7 @@ export function facesPart({ analysis: { installation } }: PaperSource): Part | u
     }),
   );
   const ofHarness = Object.entries(configuration.harness?.connectors ?? {}).map(([name, connector]): Face => {
-    const { positions, contact, housing, mates_with: mate, wires } = connector;
-    const named = [...at.keys()].flatMap((place) =>
-      place.startsWith(`${name}.`) ? Number(place.slice(name.length + 1)) : [],
-    );
-    const count = positions?.canonical ?? Math.max(0, ...named, ...Object.keys(wires ?? {}).map(Number));
+    const { contact, housing, mates_with: mate, wires } = connector;
     const parts = [
       ['housing', writtenText(housing)],
       ['mates with', writtenText(mate)],
@@ -95,11 +91,11 @@ export function facesPart({ analysis: { installation } }: PaperSource): Part | u
     return {
       title: `Connector ${name}`,
       remarks: parts.flatMap(([label, text]) => (text ? `${label}: ${text}` : [])),
-      positions: Array.from({ length: count }, (_, i) => ({
-        name: String(i + 1),
-        place: `${name}.${i + 1}`,
-        circuit: at.get(`${name}.${i + 1}`),
-        use: writtenText(wires?.[i + 1]?.circuit),
+      positions: harnessPositions(name, connector, at.keys()).map((position) => ({
+        name: position,
+        place: `${name}.${position}`,
+        circuit: at.get(`${name}.${position}`),
+        use: writtenText(wires?.[position]?.circuit),
       })),
     };
   });
