@@ -1,8 +1,9 @@
 import type { EngineSubject } from '../checks/check.ts';
 import type { Installation } from '../configuration/installation.ts';
+import type { SectionName } from '../configuration/sections.ts';
 import type { FaultKind, SingleFault } from '../derived/loss.ts';
 import { singleFaults } from '../derived/single-faults.ts';
-import type { JudgedBound } from '../limits/verdict.ts';
+import { type JudgedBound, READ_BY_BOUNDS } from '../limits/verdict.ts';
 import { memo } from '../memo.ts';
 import type { Node } from '../source/tree.ts';
 import { type Changeover, changeoverWith } from './changeover.ts';
@@ -44,6 +45,12 @@ export interface PlacedEffect extends Effect {
   readonly at: string;
   readonly point: string;
 }
+
+/** The sections that the fault table depends on. */
+export const READ_BY_FAULTS: ReadonlySet<SectionName> = new Set([
+  ...READ_BY_BOUNDS,
+  ...(['inputs', 'outputs', 'bus', 'devices', 'faults'] as const),
+]);
 
 /** The fault table of an installation: one row for each single fault, in the order of the file. */
 export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => {
