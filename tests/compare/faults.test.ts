@@ -3,7 +3,7 @@ import { describe, expect, test, vi } from 'vitest';
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { type Comparison, compareAnalyses } from '../../shared/compare/comparison.ts';
-import { type FaultLine, faultLines } from '../../shared/compare/fault-words.ts';
+import { type WorseFault, worseFaults } from '../../shared/compare/fault-words.ts';
 import { tallyOf, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import { faultTable, READ_BY_FAULTS } from '../../shared/faults/table.ts';
 import { trackReads } from '../../shared/memo.ts';
@@ -34,8 +34,8 @@ const unbounded = edited(lit, [['    fault_outside: 0.2..4.8 V\n    substitute: 
 const withFaults = (was: string, is: string): Comparison =>
   compareAnalyses(analysisOf(was), analysisOf(is), () => false);
 
-const linesOf = ({ consequences }: Comparison): FaultLine[] =>
-  faultLines(consequences.filter((one) => one.type === 'fault'));
+const linesOf = ({ consequences }: Comparison): WorseFault[] =>
+  worseFaults(consequences.filter((one) => one.type === 'fault'));
 
 const lineOf = (comparison: Comparison, of: string) => linesOf(comparison).find((line) => line.of === of);
 
