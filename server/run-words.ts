@@ -1,3 +1,4 @@
+import { capital } from '../shared/capital.ts';
 import { counted } from '../shared/counted.ts';
 import { formatNumber, formatQuantity, quantityColumn, splitUnit, toUnit } from '../shared/quantity/index.ts';
 import type { MeasuredCell } from '../shared/runs/filling.ts';
@@ -64,8 +65,7 @@ export function verdict({ agreement, filling, sums }: RunResult): string {
       ? [`${counted(sums.outsideCount, 'stretch', 'stretches')} outside the envelope`]
       : []),
   ];
-  const sentence = parts.join('; ');
-  return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
+  return `${capital(parts.join('; '))}.`;
 }
 
 const fileOf = ({ files }: RunSums, file: number): string => (files.length > 1 ? `${files[file]} ` : '');

@@ -45,6 +45,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
 /** Small helpers without knowledge of engines, which every folder may import. */
 const HELPERS = [
   'bare-object.ts',
+  'capital.ts',
   'counted.ts',
   'difference-of.ts',
   'extremes.ts',

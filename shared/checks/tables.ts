@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import type { Engine } from '../configuration/installation.ts';
 import { eachReading } from '../configuration/readings.ts';
 import { engineShape } from '../configuration/schemas.ts';
@@ -49,7 +50,7 @@ const tablesBelow = memo((section: object) => Object.values(section).flatMap(tab
 /** The label of a table: `Volumetric efficiency`. */
 export function tableName({ node }: TableValue, shape?: Shape): string {
   const key = keyOf(node)?.text.replaceAll('_', ' ') ?? 'table';
-  return shape?.label ?? key.charAt(0).toUpperCase() + key.slice(1);
+  return shape?.label ?? capital(key);
 }
 
 /** The axes that the table has, with their names in the file. */

@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import { brakeThermalEfficiency } from '../physics/cylinder.ts';
 import { departs, halfOf } from './agreement.ts';
 import { type MeasuredCell, measuredCells } from './filling.ts';
@@ -131,6 +132,5 @@ function sentenceOf(bins: readonly BinDifference[]): string {
     const note = beyond.length <= known.length / 20 ? ', which is no more than chance brings' : '';
     return `${words} is beyond chance ${ways.join(' and ')} of ${known.length} bins${note}`;
   });
-  const sentence = parts.join('; ');
-  return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)} (95 % intervals).`;
+  return `${capital(parts.join('; '))} (95 % intervals).`;
 }

@@ -3,7 +3,7 @@ import { formatNumber } from '../quantity/index.ts';
 import type { Edit } from '../source/edit.ts';
 import type { SequenceNode } from '../source/tree.ts';
 import { type NamedTable, writtenPoints } from './block.ts';
-import { indices, PLAIN } from './cells.ts';
+import { indices } from './cells.ts';
 import {
   axisLabel,
   type Change,
@@ -15,6 +15,7 @@ import {
 } from './change.ts';
 import { gridEdits, type NewGrid, whyFixed } from './grid-edits.ts';
 import { listEdits } from './list-edits.ts';
+import { PLAIN } from './paste.ts';
 import { isShared } from './shared-text.ts';
 import { spell, spellingOf } from './spelling.ts';
 import { type Cells, resampleColumns, transpose } from './surface.ts';
