@@ -14,6 +14,7 @@ import { type Outcome, Reviews } from './review/reviews.ts';
 import { reviewView } from './review/view.ts';
 import { runPanel } from './run-panel/panel.ts';
 import { showPlaces, showPlacesCommand } from './show-places.ts';
+import { languageStatus } from './status.ts';
 
 /** The API of the extension, for other extensions and for its tests. */
 export interface Enginewright {
@@ -45,6 +46,7 @@ export function activateIn(context: vscode.ExtensionContext, host: Host): Engine
     vscode.workspace.registerTextDocumentContentProvider(checkPageScheme, checkPages(context.extensionUri)),
     vscode.commands.registerCommand(showPlacesCommand, showPlaces),
     ...cellCommands(languageServer, () => maps.where),
+    languageStatus(languageServer),
     committed,
     maps,
     reviews,

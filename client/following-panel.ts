@@ -1,4 +1,6 @@
 import * as vscode from 'vscode';
+import type { LanguageServer } from './language-server.ts';
+import type { PanelState } from './panel-state.ts';
 
 /** A panel that follows a text: after a burst of changes it requests its data again. */
 export abstract class FollowingPanel implements vscode.Disposable {
@@ -11,6 +13,7 @@ export abstract class FollowingPanel implements vscode.Disposable {
   /** `quiet` ms without a change end a burst. `closed` is called when the user closes the panel. */
   constructor(
     protected readonly panel: vscode.WebviewPanel,
+    protected readonly server: LanguageServer,
     readonly quiet: number,
     closed: () => void,
   ) {
@@ -22,7 +25,20 @@ export abstract class FollowingPanel implements vscode.Disposable {
         closed();
       }),
       vscode.window.onDidChangeActiveTextEditor(() => this.refresh()),
+      server.onDidChangeState((state) => {
+        this.#tellState();
+        if (state === 'running') this.refresh();
+      }),
+      panel.webview.onDidReceiveMessage(({ type }: { readonly type: string }) => {
+        if (type === 'ready') this.#tellState();
+      }),
     ];
+  }
+
+  #tellState(): void {
+    const { state } = this.server;
+    const message: PanelState = { type: 'state', state: state === 'off' ? 'starting' : state };
+    void this.panel.webview.postMessage(message);
   }
 
   /** Requests the data for the text and shows it, unless a newer request has been made since. */
@@ -40,7 +56,12 @@ export abstract class FollowingPanel implements vscode.Disposable {
 
   refresh(): void {
     clearTimeout(this.#waiting);
-    this.#waiting = setTimeout(() => void this.ask(), this.quiet);
+    this.#waiting = setTimeout(() => {
+      this.ask().catch((error: unknown) => {
+        // The panel says that the server has stopped; a request of a text that has changed since is made again.
+        if (this.server.state === 'running') console.error(error);
+      });
+    }, this.quiet);
   }
 
   /** Begins a request; the returned function tests whether it is still the latest one. */

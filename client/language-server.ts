@@ -22,6 +22,9 @@ export interface Host {
   client(id: string, name: string, options: LanguageClientOptions): Promise<BaseLanguageClient>;
 }
 
+/** `off` before the first start and after an end that was wanted; `stopped` after one that was not, or a failed start. */
+export type ServerState = 'off' | 'starting' | 'running' | 'stopped';
+
 /** The language server and the connection to it, started once and on demand. */
 export class LanguageServer {
   readonly #host: Host;
@@ -32,8 +35,17 @@ export class LanguageServer {
   /** The URIs of open documents whose results may have changed without an edit in them. */
   readonly onDidChange = this.#changed.event;
 
+  readonly #output = vscode.window.createOutputChannel('Enginewright', { log: true });
+  #state: ServerState = 'off';
+  readonly #changedState = new vscode.EventEmitter<ServerState>();
+  readonly onDidChangeState = this.#changedState.event;
+
   constructor(host: Host) {
     this.#host = host;
+  }
+
+  get state(): ServerState {
+    return this.#state;
   }
 
   get running(): boolean {
@@ -49,7 +61,10 @@ export class LanguageServer {
   /** Sends a request beyond the Language Server Protocol; starts the server if necessary. */
   async ask<Method extends CustomMethod>(method: Method, params: Params<Method>): Promise<Answer<Method>> {
     await this.start();
-    if (!this.#client) throw new Error('The language server is not running.');
+    if (!this.#client || this.#state === 'stopped')
+      throw new Error(
+        'The language server has stopped. Restart it with “Enginewright: Restart Language Server”.',
+      );
     return this.#client.sendRequest<Answer<Method>>(method, params);
   }
 
@@ -71,17 +86,27 @@ export class LanguageServer {
     const client = this.#client;
     this.#client = undefined;
     await client?.dispose();
+    this.#became('off');
+  }
+
+  #became(state: ServerState): void {
+    if (state === this.#state) return;
+    this.#state = state;
+    this.#changedState.fire(state);
   }
 
   async #launch(): Promise<void> {
+    this.#became('starting');
     const isVirtual = (uri: vscode.Uri) => this.#host.isVirtual(uri);
     // Loaded here so that a window with other YAML files only does not pay for it.
-    const [{ ErrorAction }, files] = await Promise.all([
+    const [{ ErrorAction, State }, files] = await Promise.all([
       import('vscode-languageclient'),
       virtualFiles(isVirtual),
     ]);
     const client = await this.#host.client('enginewright', 'Enginewright', {
       documentSelector: engineFiles(),
+      // A client closes its own channel when it gives up, and fails when its process ends after that.
+      outputChannel: this.#output,
       // By default the client would pull findings only when a document is opened.
       diagnosticPullOptions: { onChange: true },
       errorHandler: {
@@ -107,10 +132,17 @@ export class LanguageServer {
     // Restarts a server that has ended, unless it ends five times in three minutes.
     const ending = client.createDefaultErrorHandler();
     this.#client = client;
+    client.onDidChangeState(({ newState }) => {
+      if (this.#client !== client) return;
+      this.#became(
+        newState === State.Running ? 'running' : newState === State.Stopped ? 'stopped' : 'starting',
+      );
+    });
     try {
       await client.start();
     } catch (error) {
       const reason = error instanceof Error ? error.message : String(error);
+      this.#became('stopped');
       void vscode.window.showErrorMessage(`The Enginewright language server failed to start: ${reason}`);
     }
   }

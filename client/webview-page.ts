@@ -11,7 +11,11 @@ export function panelBeside(
     id,
     title,
     { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-    { enableScripts: true, localResourceRoots: [builtFolder(extension)] },
+    {
+      enableScripts: true,
+      localResourceRoots: [builtFolder(extension)],
+      enableCommandUris: ['enginewright.restartServer'],
+    },
   );
   panel.iconPath = vscode.Uri.joinPath(extension, 'client', 'icon.png');
   panel.webview.html = webviewPage(panel.webview, extension, name, title);

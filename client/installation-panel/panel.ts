@@ -23,15 +23,13 @@ export function installationPanel(server: LanguageServer, extension: vscode.Uri)
 const QUIET_MS = 120;
 
 class InstallationPanel extends FollowingPanel {
-  readonly #server: LanguageServer;
   #canDraw = false;
   /** The page that the panel shows, or is to show as soon as it can. */
   #page: PageName | undefined;
 
   constructor(server: LanguageServer, extension: vscode.Uri, closed: () => void) {
     const panel = panelBeside(extension, 'enginewright.installation', 'installation-panel', 'Installation');
-    super(panel, QUIET_MS, closed);
-    this.#server = server;
+    super(panel, server, QUIET_MS, closed);
     const { workspace } = vscode;
     this.keep(
       panel.webview.onDidReceiveMessage((message: FromPanel) => this.#hear(message)),
@@ -95,7 +93,7 @@ class InstallationPanel extends FollowingPanel {
     if (!this.document) return null;
     const textDocument = { uri: this.document.uri.toString() };
     try {
-      return await this.#server.ask(method, params({ textDocument }));
+      return await this.server.ask(method, params({ textDocument }));
     } catch {
       return undefined;
     }

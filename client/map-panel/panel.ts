@@ -34,7 +34,6 @@ export function mapPanel(server: LanguageServer, committed: CommittedTexts, exte
 const QUIET_MS = 40;
 
 class MapPanel extends FollowingPanel {
-  readonly #server: LanguageServer;
   readonly #committed: CommittedTexts;
   readonly #work: CellWork;
   readonly #cellMark = vscode.window.createTextEditorDecorationType({
@@ -52,8 +51,7 @@ class MapPanel extends FollowingPanel {
   #whyNot: string | undefined;
 
   constructor(server: LanguageServer, committed: CommittedTexts, extension: vscode.Uri, closed: () => void) {
-    super(panelBeside(extension, 'enginewright.map', 'map-panel', 'Map'), QUIET_MS, closed);
-    this.#server = server;
+    super(panelBeside(extension, 'enginewright.map', 'map-panel', 'Map'), server, QUIET_MS, closed);
     this.#committed = committed;
     this.#work = new CellWork(server, {
       where: () => this.document && { document: this.document, selections: this.#selections() },
@@ -110,7 +108,7 @@ class MapPanel extends FollowingPanel {
     const turn = this.#turn;
     const { line, character } = this.#editor()?.selection.active ?? new vscode.Position(0, 0);
     const selections = this.#editor()?.selections ?? [];
-    const answer = await this.#server.ask('enginewright/tableView', {
+    const answer = await this.server.ask('enginewright/tableView', {
       textDocument: { uri: document.uri.toString() },
       position: { line, character },
       selections: selections.map(({ start, end }) => ({ start, end })),

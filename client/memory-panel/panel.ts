@@ -21,14 +21,12 @@ export function memoryPanel(server: LanguageServer, extension: vscode.Uri): vsco
 const QUIET_MS = 120;
 
 class MemoryPanel extends FollowingPanel {
-  readonly #server: LanguageServer;
   #canDraw = false;
   #view: MemoryView | null = null;
 
   constructor(server: LanguageServer, extension: vscode.Uri, closed: () => void) {
     const panel = panelBeside(extension, 'enginewright.memory', 'memory-panel', 'Memory');
-    super(panel, QUIET_MS, closed);
-    this.#server = server;
+    super(panel, server, QUIET_MS, closed);
     const { window, workspace } = vscode;
     this.keep(
       panel.webview.onDidReceiveMessage((message: FromPanel) => this.#hear(message)),
@@ -55,7 +53,7 @@ class MemoryPanel extends FollowingPanel {
     const isLast = this.begin();
     const textDocument = { uri: this.document.uri.toString() };
     try {
-      const view = await this.#server.ask('enginewright/memoryView', { textDocument });
+      const view = await this.server.ask('enginewright/memoryView', { textDocument });
       if (!isLast()) return;
       this.#view = view;
       if (view) this.panel.title = `Memory of ${view.title}`;

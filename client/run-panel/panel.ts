@@ -17,11 +17,8 @@ export function runPanel(server: LanguageServer, extension: vscode.Uri): vscode.
 const QUIET_MS = 100;
 
 class RunPanel extends FollowingPanel {
-  readonly #server: LanguageServer;
-
   constructor(server: LanguageServer, extension: vscode.Uri, closed: () => void) {
-    super(panelBeside(extension, 'enginewright.run', 'run-panel', 'Run'), QUIET_MS, closed);
-    this.#server = server;
+    super(panelBeside(extension, 'enginewright.run', 'run-panel', 'Run'), server, QUIET_MS, closed);
     this.keep(
       this.panel.webview.onDidReceiveMessage((message: FromPanel) => void this.#hear(message)),
       // The data and both texts are read from disk.
@@ -35,7 +32,7 @@ class RunPanel extends FollowingPanel {
     const document = this.document;
     if (!document) return;
     const isLast = this.begin();
-    const view = await this.#server.ask('enginewright/runView', this.#about(document));
+    const view = await this.server.ask('enginewright/runView', this.#about(document));
     if (!isLast()) return;
     if (view) this.panel.title = view.title;
     this.#tell({ type: 'shown', view });
@@ -48,7 +45,7 @@ class RunPanel extends FollowingPanel {
       const document = this.document;
       if (!document) return;
       const { from, to, most } = message;
-      const steps = await this.#server.ask('enginewright/runSteps', {
+      const steps = await this.server.ask('enginewright/runSteps', {
         ...this.#about(document),
         from,
         to,

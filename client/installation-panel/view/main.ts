@@ -1,3 +1,4 @@
+import '../../map-panel/view/panel-state.ts';
 import './installation-panel.css';
 import type {
   FaultTableView,

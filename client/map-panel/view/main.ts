@@ -1,3 +1,4 @@
+import './panel-state.ts';
 import './map-panel.css';
 import type { AxisView, TableView } from '../../../shared/tables/view.ts';
 import type { Work } from '../../../shared/tables/work.ts';

@@ -1,3 +1,4 @@
+import '../../map-panel/view/panel-state.ts';
 import './memory-panel.css';
 import type { MemoryView } from '../../../server/features/memory-view-types.ts';
 import { html } from '../../map-panel/view/element.ts';

@@ -1,3 +1,4 @@
+import '../../map-panel/view/panel-state.ts';
 import './run-panel.css';
 import type { RunMap, RunSteps, RunTable, RunView } from '../../../server/features/run-view-types.ts';
 import { html } from '../../map-panel/view/element.ts';

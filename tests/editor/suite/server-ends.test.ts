@@ -2,12 +2,15 @@ import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
 import { suite, teardown, test } from 'mocha';
 import * as vscode from 'vscode';
+import { driven, picture, shown } from './driver.ts';
 import {
   checkOf,
   closeFiles,
   enginewright,
   hoverText,
   openFile,
+  pause,
+  select,
   setText,
   until,
   waitForDiagnostics,
@@ -85,4 +88,33 @@ suite('When the language server ends', () => {
     assert.equal(enginewright().exports.serverRunning, true);
     await isServed(editor, 90);
   });
+
+  test('killed again and again it stays away, the panel says so, and its link restarts it', async function () {
+    if (process.platform === 'win32' || !driven) this.skip();
+    const editor = await openFile('samples/dotterel/dotterel-16t.engine.yaml');
+    select(editor, '88.6, 89.2');
+    await vscode.commands.executeCommand('enginewright.showMap');
+    await shown('.grid td');
+    // The client gives up after five ends in three minutes; the tests before this one count.
+    let killed: number | undefined;
+    await until('no more servers', async () => {
+      const found = serverProcess();
+      if (found !== undefined && found !== killed) process.kill(found, 'SIGKILL');
+      killed = found ?? killed;
+      return !enginewright().exports.serverRunning && (await isGone());
+    });
+    await shown('text=The language server has stopped');
+    await picture('server-stopped');
+    await shown('.grid td');
+    await vscode.commands.executeCommand('enginewright.restartServer');
+    await shown('.state[hidden]');
+    await waitForDiagnostics(editor.document, () => true);
+    assert.equal(enginewright().exports.serverRunning, true);
+  });
 });
+
+/** Whether no server comes back for as long as the client waits between attempts. */
+async function isGone(): Promise<boolean> {
+  await pause(4000);
+  return serverProcess() === undefined;
+}
