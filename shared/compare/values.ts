@@ -131,7 +131,7 @@ function compared(before: Family, after: Family, at: string, analysis: Analysis)
   const pairs =
     before.length === after.length
       ? after.map((is, i) => [before[i], is] as const)
-      : [[highest(before), highest(after)] as const];
+      : [[foremost(before), foremost(after)] as const];
   const moved = pairs.filter(([was, is]) => hasChanged(was, is));
   const most = moved.reduce<(typeof pairs)[number] | undefined>(
     (far, pair) => (far && !tellsMore(pair, far) ? far : pair),
@@ -140,12 +140,17 @@ function compared(before: Family, after: Family, at: string, analysis: Analysis)
   return most ? [consequence(most[0], most[1], { moved: moved.length, place: at, analysis })] : [];
 }
 
-function highest(family: Family): Held | undefined {
+/** The member nearest to its limit or furthest beyond it; the highest of those without a limit. */
+function foremost(family: Family): Held | undefined {
+  const isBefore = (one: Held, most: Held) =>
+    one.limit || most.limit ? marginIn(one) < marginIn(most) : one.value.canonical > most.value.canonical;
   return family.reduce<Held | undefined>(
-    (most, one) => (most && most.value.canonical >= one.value.canonical ? most : one),
+    (most, one) => (most && !isBefore(one, most) ? most : one),
     undefined,
   );
 }
+
+const marginIn = (held: Held | undefined): number => held?.limit?.margin ?? Number.POSITIVE_INFINITY;
 
 function hasChanged(was: Held | undefined, is: Held | undefined): boolean {
   if (!was || !is) return was !== is;
@@ -156,15 +161,22 @@ function sameLimit(was: Held['limit'], is: Held['limit']): boolean {
   return was && is ? sameNumber(was.canonical, is.canonical) : was === is;
 }
 
-/** A value that crosses its limit, in either direction, comes before one that only changed more. */
+/**
+ * A value that is newly or further beyond its limit comes first, then one that is back within it, then the one that changed
+ * most.
+ */
 function tellsMore(pair: Pair, other: Pair): boolean {
-  if (crosses(pair) !== crosses(other)) return crosses(pair);
-  return distance(pair) > distance(other);
+  const [one, two] = [standing(pair), standing(other)];
+  if (one !== two) return one > two;
+  return one === WORSE ? marginIn(pair[1]) < marginIn(other[1]) : distance(pair) > distance(other);
 }
 
-function crosses([was, is]: Pair): boolean {
-  const isBeyond = (held: Held | undefined) => (held?.limit?.margin ?? 0) < 0;
-  return isBeyond(was) !== isBeyond(is);
+const WORSE = 2;
+
+function standing([was, is]: Pair): number {
+  const [before, now] = [marginIn(was), marginIn(is)];
+  if (now < 0 && now < before) return WORSE;
+  return before < 0 && now >= 0 ? 1 : 0;
 }
 
 type Pair = readonly [was: Held | undefined, is: Held | undefined];
