@@ -3,7 +3,7 @@ import { type Comparison, compareAnalyses } from '../../shared/compare/compariso
 import type { Consequence } from '../../shared/compare/consequence.ts';
 import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
-import { isAbout } from '../../shared/compare/settled.ts';
+import { type Standing, settling } from '../../shared/compare/settled.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
 import { applyBaseline, type Baseline } from '../baseline.ts';
 import type { NamedFile } from '../files.ts';
@@ -190,18 +190,11 @@ class ComparedSide {
 }
 
 /** A value beyond its limit is accepted if the baseline lists a finding about it. */
-function acceptedBy(
-  known: readonly FindingConsequence[],
-  one: Consequence,
-  state: ComparedState | undefined,
-): Consequence {
-  if (one.type === 'finding' || one.type === 'fault' || !state || !isWorseBeyond(one)) return one;
-  const { limit } = one;
-  const nodes = one.type === 'value' ? [one.is?.node] : [one.is?.limit.node];
-  const isListed = known.some(({ finding }) => isAbout(state.analysis, finding, { at: limit!.at, nodes }));
-  return isListed
-    ? ({ ...one, limit: { ...limit, accepted: 'listed in the baseline' } } as Consequence)
-    : one;
+function acceptedBy(standing: Standing, one: Consequence): Consequence {
+  if (one.type === 'finding' || one.type === 'fault' || !isWorseBeyond(one)) return one;
+  const limit = one.limit!;
+  if (!settling(limit, standing)) return one;
+  return { ...one, limit: { ...limit, accepted: 'listed in the baseline' } } as Consequence;
 }
 
 /** Sets apart the new findings that the baseline lists. */
@@ -210,11 +203,16 @@ function withoutKnown(
   comparison: Comparison,
   is: ComparedState | undefined,
 ): Required<Pick<ComparedFile, 'comparison' | 'known'>> {
-  const listed = new Set(is ? applyBaseline(baseline, [is]).files.flatMap(({ known }) => known ?? []) : []);
+  const [applied] = is ? applyBaseline(baseline, [is]).files : [];
+  const listed = new Set(applied?.known);
+  const open = applied?.analysis.findings ?? [];
   const isKnown = (one: Consequence): one is FindingConsequence =>
     one.type === 'finding' && isNewFinding(one) && listed.has(one.finding);
   const { consequences } = comparison;
   const known = consequences.filter(isKnown);
-  const others = consequences.filter((one) => !isKnown(one)).map((one) => acceptedBy(known, one, is));
+  const accepted = known.map(({ finding }) => finding);
+  const others = consequences
+    .filter((one) => !isKnown(one))
+    .map((one) => acceptedBy({ accepted, open }, one));
   return { comparison: { ...comparison, consequences: others }, known };
 }

@@ -44,7 +44,6 @@ interface Held {
 interface HeldLimit {
   readonly kind: Limit;
   readonly at: string;
-  readonly node: Node | undefined;
   readonly canonical: number;
   readonly margin: number;
 }
@@ -103,8 +102,8 @@ function hold(analysis: Analysis, derivation: Derivation, value: DerivedValue, p
   const limits = limitsOf(value.id).flatMap((kind): HeldLimit[] => {
     const found = kind.find({ subject, configuration, node: value.node, point });
     if (!found) return [];
-    const { value: canonical, at, node } = found;
-    return [{ kind, at, node, canonical, margin: marginTo(kind, canonical, value.canonical) }];
+    const { value: canonical, at } = found;
+    return [{ kind, at, canonical, margin: marginTo(kind, canonical, value.canonical) }];
   });
   const [limit] = limits.sort((a, b) => a.margin - b.margin);
   return { value, point: point?.name, limit };
@@ -189,6 +188,7 @@ function distance([was, is]: Pair): number {
 const marginOf = ({ kind, canonical, at }: HeldLimit, was: Held | undefined, is: Held | undefined) => ({
   label: kind.label,
   side: kind.side,
+  checks: kind.checks,
   canonical,
   at,
   was: was?.limit?.margin,
@@ -202,16 +202,17 @@ function consequence(
 ): ValueConsequence {
   const { value, point } = (is ?? was)!;
   const limit = is?.limit ?? was?.limit;
+  const at = is ? value.at : place;
   return {
     type: 'value',
     id: value.id,
     label: value.label,
     point,
-    at: is ? value.at : place,
+    at,
     was: was?.value,
     is: is?.value,
     step: was && is ? stepBetween(was.value.canonical, is.value.canonical, is.value.show) : undefined,
     moved,
-    limit: limit && withReason(analysis, marginOf(limit, was, is), [limit.node, is?.value.node]),
+    limit: limit && withReason(analysis, { ...marginOf(limit, was, is), place: at }),
   };
 }

@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { enginewright, folderOf } from '../support/command-line.ts';
-import { changed, complete, edited, told } from './pair.ts';
+import { analysisOf, changed, compareTexts, complete, edited, told, valuesIn } from './pair.ts';
 import { CONTROLLER, twoStates } from './states.ts';
 
 /** The injectors of a complete installation with this flow. */
@@ -66,14 +66,77 @@ describe('beyond a limit', () => {
     },
   );
 
-  test('counts as accepted if the file accepts a finding about it, and the text says so', async () => {
-    const accepted = edited(flow('160 cc/min'), [
-      ['    static_flow', '    # accept injector-duty-over-100: bench card 14\n    static_flow'],
-    ]);
-    const open = await compare(...twoStates(complete, flow('160 cc/min')));
-    const settled = await compare(...twoStates(complete, accepted));
+  const accept = (rule: string, above: string): readonly [string, string] => [
+    `    ${above}`,
+    `    # accept ${rule}: bench card 14\n    ${above}`,
+  ];
+  const weak = flow('150 cc/min');
+  const acceptedDuty = [
+    accept('injector-duty-over-100', 'static_flow'),
+    accept('injector-duty-at-fault-pressure', 'fault_pressure'),
+  ];
+
+  test('counts as accepted if the file accepts a finding of a check that reports it, and the text says so', async () => {
+    const [open, settled] = [
+      await compare(...twoStates(complete, weak)),
+      await compare(...twoStates(complete, edited(weak, acceptedDuty))),
+    ];
+    expect([open.status, settled.status]).toEqual([1, 0]);
     expect(open.out).toMatch(/now\s+beyond\s+the\s+limit/);
     expect(settled.out.replace(/\s+/g, ' ')).toMatch(/now beyond the limit, accepted/);
+  });
+
+  test.each([
+    // What the same part, or the same key, is accepted for is another matter.
+    [
+      'another check of the same part',
+      [
+        ['minimum_pulse: 1.1 ms', 'minimum_pulse: 8 ms'],
+        accept('injector-below-minimum-pulse', 'minimum_pulse'),
+      ],
+      { status: 1, isAccepted: false },
+    ],
+    [
+      'the check of the same value with the pressure of a weak rail',
+      [accept('injector-duty-at-fault-pressure', 'fault_pressure')],
+      { status: 1, isAccepted: false },
+    ],
+    // Without a written limit, the threshold of a check counts.
+    [
+      'the check of the value, without a written limit',
+      [['    maximum_duty: 85 %\n', ''], ...acceptedDuty],
+      { status: 0, isAccepted: true },
+    ],
+  ] as const)('is settled by %s only if that reports it', async (_, replacements, expected) => {
+    const accepting = edited(weak, replacements);
+    expect(analysisOf(accepting).accepted).not.toEqual([]);
+    const duties = valuesIn(compareTexts(complete, accepting)).filter(({ id }) => id === 'injector_duty');
+    const beyond = duties.filter(({ limit }) => limit && limit.is! < 0);
+    expect(beyond).not.toEqual([]);
+    for (const { limit } of beyond) expect(limit!.accepted !== undefined).toBe(expected.isAccepted);
+    expect(await compare(...twoStates(complete, accepting))).toMatchObject({ status: expected.status });
+  });
+
+  test('is not settled by the same finding about another thing', () => {
+    const wires = (accepted: string) =>
+      valuesIn(
+        changed(
+          ['length: 1.4 m, current: 9 A', 'length: 9.4 m, current: 9 A'],
+          ['length: 1.2 m, current: 1 A', 'length: 92 m, current: 1 A'],
+          [`        ${accepted}: {`, `        # accept wire-voltage-drop: measured\n        ${accepted}: {`],
+        ),
+      )
+        .filter(({ id }) => id === 'wire_voltage_drop')
+        .map(({ at, limit }) => [at.at(-'1.current'.length), limit!.is! < 0, limit!.accepted])
+        .sort();
+    expect(wires('1')).toEqual([
+      ['1', true, 'measured'],
+      ['3', true, undefined],
+    ]);
+    expect(wires('3')).toEqual([
+      ['1', true, undefined],
+      ['3', true, 'measured'],
+    ]);
   });
 });
 
