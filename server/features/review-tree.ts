@@ -26,7 +26,7 @@ import { plainText } from '../plain-text.ts';
 import type { ReviewItem, ReviewSign } from '../protocol.ts';
 import { ReviewPlaces } from './review-places.ts';
 
-/** The verdict, the findings and derived values that changed, and the changes, the most important first. */
+/** The verdict, the changes, and what follows from them (findings, derived values, faults), as `compare` puts them. */
 export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor): ReviewItem[] {
   if (comparison.changes.length + comparison.consequences.length === 0) return [];
   const places = new ReviewPlaces(is, editor);
@@ -39,6 +39,12 @@ export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor
   };
   return [
     { label: found, detail: rest, text: `${found}; ${rest}.`, sign: verdictOf(tally) },
+    ...[...areas].flatMap(([area, changes]) =>
+      groups(
+        area,
+        changes.map((one) => changeItem(one, area, places)),
+      ),
+    ),
     ...groups(
       'Findings',
       findings.map((one) => findingItem(one, places)),
@@ -47,12 +53,6 @@ export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor
     ...groups(
       'Single faults made worse',
       faults.map((line) => faultItem(line, places)),
-    ),
-    ...[...areas].flatMap(([area, changes]) =>
-      groups(
-        area,
-        changes.map((one) => changeItem(one, area, places)),
-      ),
     ),
   ];
 }

@@ -14,16 +14,16 @@ import { type Use, useAt } from './use.ts';
 export type Mentions = (name: Name) => readonly Mention[];
 
 /**
- * The uses of a named thing: references to its name; for a sensor also references to the quantity that it measures; for
- * an output also what acts through it.
+ * The uses of a named thing, what acts before what only names it (a lens shows the first few): for a sensor the loop that
+ * follows it, for an output what acts through it; then references to its name, and to the quantity that a sensor measures.
  */
 export function usesOf(declared: Name, analysis: Analysis, mentions: Mentions): Use[] {
   const given = [declared, ...(declared.kind === 'sensor' ? quantitiesGiven(declared, analysis.file) : [])];
   const uses = given.flatMap((name) => mentions(name)).filter(({ name }) => !name.declares);
   return [
-    ...uses.map(useOf),
     ...(declared.kind === 'sensor' ? loopsFollowing(declared.text, analysis) : []),
     ...(declared.kind === 'output' ? usesOfOutput(declared.text, analysis) : []),
+    ...uses.map(useOf),
   ];
 }
 
@@ -83,9 +83,13 @@ function useOf({ file, name }: Mention): Use {
 /** Path steps that do not identify the owner of a place. */
 const PARTS = new Set(['x', 'y', 'pins']);
 
-/** `oil_pressure_low` of `protection.oil_pressure_low.watches`; of a signal, its message. */
+/**
+ * `oil_pressure_low` of `protection.oil_pressure_low.watches`; of a signal, its message; `standby` where the standby
+ * controller has the thing on a pin of its own, whose key is the name of the thing itself.
+ */
 function ownerOf({ node, kind }: Name): string {
   const path = namedPath(node);
+  if (path[0] === 'standby') return 'standby';
   if (mappingOfKey(node)) return String(kind === 'quantity' ? path.at(-3) : path.at(-1));
   const steps = path.slice(0, -1).filter((step) => typeof step === 'string' && !PARTS.has(step));
   return String(steps.at(-1));

@@ -42,7 +42,10 @@ export async function bundleSuite(tests, sources, answers) {
     format: 'cjs',
     target: 'node20',
     external: ['vscode', 'mocha'],
-    define: { ANSWERS: JSON.stringify(answers ?? '') },
+    define: {
+      ANSWERS: JSON.stringify(answers ?? ''),
+      PROGRAM: JSON.stringify(project('dist/enginewright.cjs')),
+    },
     logLevel: 'warning',
   });
 

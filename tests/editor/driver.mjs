@@ -56,7 +56,7 @@ export async function startDriver() {
           .locator('.view-line span', { hasText: loosely(text) })
           .last()
           .hover(),
-      see: (text) => page.getByText(loosely(text)).first().waitFor({ timeout: 5000 }),
+      see: (text) => page.getByText(loosely(text)).first().waitFor({ timeout: shownLimit }),
       resize: (size) => {
         const [width, height] = size.split('x').map(Number);
         return page.setViewportSize({ width, height });
@@ -70,7 +70,10 @@ export async function startDriver() {
       const { id, what, value } = JSON.parse(line.slice('@driver '.length));
       const text = await Promise.resolve(requests[what](value)).then(
         () => '',
-        (error) => String(error.message),
+        async (error) => {
+          await page.screenshot({ path: join(pictures, `failed-${what}.png`) }).catch(() => {});
+          return String(error.message);
+        },
       );
       if (id !== undefined) answer(id).give(text);
     });

@@ -85,6 +85,23 @@ harness: { connectors: { power: { wires: { 3: { circuit: fuel_pump, gauge: 16 AW
     ]);
   });
 
+  test('names what acts through an output before its pin of the standby controller and its wires', () => {
+    expect(
+      lenses(`#-- tug.engine.yaml
+controller: ./unit.controller.yaml
+standby: { controller: ./unit.controller.yaml, drives: { gate: P2 } }
+$0outputs:
+  gate: { drives: wastegate-servo, pin: P1 }
+harness:
+  circuits: { gate_drive: { from: controller.P1, to: outputs.gate.drive } }
+protection:
+  hot: { watches: oil_temperature, above: { warning: 120 °C }, action: [reduce-boost] }
+#-- unit.controller.yaml
+pins: { P1: { role: servo-driver }, P2: { role: servo-driver } }
+`),
+    ).toEqual(['3: Used by 3: hot, standby, gate_drive']);
+  });
+
   test('says in a controller file what is on a pin, and nothing of a free one', () => {
     expect(
       lenses(`#-- unit.controller.yaml

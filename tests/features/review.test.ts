@@ -48,22 +48,22 @@ const lineOf = (text: string, part: string): number =>
 const WEAK = ['static_flow: 340 cc/min', 'static_flow: 120 cc/min'] as const;
 
 describe('the lines of a review', () => {
-  test('begin with the verdict, then findings, what follows, and the changes by their area', () => {
+  test('begin with the verdict, then the changes by their area, findings, and what follows', () => {
     const { review } = changed(WEAK, ['revision: A', 'revision: B']);
     const [verdict, ...groups] = review.items;
     expect(verdict).toMatchObject({ sign: 'stop', label: expect.stringMatching(/^\d+ new error/) });
     expect(verdict!.text).toBe(review.text);
     expect(groups.map(({ label }) => label)).toEqual([
+      'Fuel',
+      'General',
       'Findings',
       'Derived values',
       'Single faults made worse',
-      'Fuel',
-      'General',
     ]);
-    expect(groups[2]!.children).toContainEqual(
+    expect(groups[4]!.children).toContainEqual(
       expect.objectContaining({ detail: expect.stringContaining('→ damages'), sign: 'beyond' }),
     );
-    expect(groups[3]!.children).toMatchObject([
+    expect(groups[0]!.children).toMatchObject([
       { label: 'Injectors › Static flow', detail: '340 cc/min → 120 cc/min (−220 cc/min, −64.7 %)' },
     ]);
   });

@@ -26,6 +26,8 @@ window.addEventListener('message', ({ data }: MessageEvent<ToPanel>) => {
 editor.postMessage({ type: 'ready' });
 
 function show(view: MemoryView | null): void {
+  // The bytes are drawn anew; the keyboard stays where it was.
+  const focused = [...drawn].find(([, element]) => element === document.activeElement)?.[0];
   drawn = new Map();
   told.textContent = view ? HINT : '';
   summary.textContent = view?.summary ?? 'The controller of this file describes no storage of known size.';
@@ -37,6 +39,7 @@ function show(view: MemoryView | null): void {
     }),
   );
   table.replaceChildren(...(view ? rowsOf(view).map((row) => rowElement(row, view)) : []));
+  if (focused !== undefined) drawn.get(focused)?.focus();
 }
 
 const address = (at: number): string => at.toString(16).toUpperCase().padStart(4, '0');

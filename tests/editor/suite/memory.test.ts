@@ -4,8 +4,11 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { suite, teardown, test } from 'mocha';
 import * as vscode from 'vscode';
-import { driven, picture, press } from './driver.ts';
+import { driven, picture, press, shown } from './driver.ts';
 import { closeFiles, enginewright, inlayHints, openFile, pause, rangeOf, until } from './helpers.ts';
+
+/** The built command line, which the packaged extension does not carry. */
+declare const PROGRAM: string;
 
 const engine = 'samples/dotterel/dotterel-16t.engine.yaml';
 
@@ -37,7 +40,7 @@ suite('Memory', () => {
     editor.selection = new vscode.Selection(flow.start, flow.start);
     await vscode.commands.executeCommand('enginewright.showMemory');
     await until('the panel', () => tabs().some(isOurs));
-    await drawn();
+    await shown('button.byte');
     await picture('memory');
     if (!driven) return;
     await vscode.commands.executeCommand('workbench.action.focusNextGroup');
@@ -45,6 +48,7 @@ suite('Memory', () => {
     await drawn();
     // The first byte is that of the identity, whose address is in the controller file.
     await press('Tab');
+    await shown('button.byte:focus');
     await press('Enter');
     await until('the controller file', () =>
       vscode.window.activeTextEditor?.document.fileName.endsWith('four-channel.controller.yaml'),
@@ -57,8 +61,7 @@ suite('Memory', () => {
     const editor = await openFile(engine);
     const { document } = editor;
     const file = pathOf('readback.bin');
-    const program = join(enginewright().extensionPath, 'dist', 'enginewright.cjs');
-    execFileSync(process.execPath, [program, 'image', pathOf(engine), '--output', file]);
+    execFileSync(process.execPath, [PROGRAM, 'image', pathOf(engine), '--output', file]);
     const image = readFileSync(file);
     // The flow of the injectors, in tenths of a cc/min.
     image.writeUInt16LE(3452, 0x48);

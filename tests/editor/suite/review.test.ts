@@ -85,7 +85,7 @@ suite('Review', () => {
     assert.equal(told.review.verdict, 'stop');
     assert.deepEqual(
       told.review.items.slice(1).map(({ label }) => label),
-      ['Findings', 'Derived values', 'Fuel'],
+      ['Fuel', 'Findings', 'Derived values', 'Single faults made worse'],
     );
     await replace(editor, 'static_flow: 205 cc/min', 'static_flow: 0.35 L/min');
     await waitForOldValues(editor, []);
