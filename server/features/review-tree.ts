@@ -30,7 +30,7 @@ import { ReviewPlaces } from './review-places.ts';
 export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor): ReviewItem[] {
   if (comparison.changes.length + comparison.consequences.length === 0) return [];
   const places = new ReviewPlaces(is, editor);
-  const { findings, near, others, faults, areas } = sectionsOf(comparison);
+  const { findings, near, conditional, others, faults, areas } = sectionsOf(comparison);
   const tally = tallyOf(comparison);
   const [found, rest] = verdictParts(tally);
   const folded = {
@@ -49,7 +49,10 @@ export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor
       'Findings',
       findings.map((one) => findingItem(one, places)),
     ),
-    ...groups('Derived values', [...valueItems(near, places), ...(others.length > 0 ? [folded] : [])]),
+    ...groups('Derived values', [
+      ...valueItems([...near, ...conditional], places),
+      ...(others.length > 0 ? [folded] : []),
+    ]),
     ...groups(
       'Single faults made worse',
       faults.map((line) => faultItem(line, places)),

@@ -40,18 +40,22 @@ export interface LimitLine {
 }
 
 /** Undefined for a removed file, which has no text to annotate. */
-export function gateLines({ is, own, known = [] }: ComparedFile, { all }: Printing): GateLines | undefined {
+export function gateLines(
+  { is, own, known = [] }: ComparedFile,
+  { all }: Pick<Printing, 'all'>,
+): GateLines | undefined {
   if (!is) return undefined;
   const sections = sectionsOf(own);
   const { findings, faults } = sections;
-  const { near, nearBounds } = all ? sections : briefOf(sections);
+  const limited = { ...sections, near: sections.near.filter(({ limit }) => limit !== undefined) };
+  const { near, nearBounds } = all ? limited : briefOf(limited);
   return {
     state: is,
     fresh: findings.filter(isNewFinding),
     accepted: findings.filter((one) => one.is === 'accepted'),
     known: cappedConsequences(known).filter((one) => one.type === 'finding'),
     limits: [
-      ...near.filter(({ limit }) => limit !== undefined).map((value) => limitLine(is, value)),
+      ...near.map((value) => limitLine(is, value)),
       ...nearBounds.map((bound) => boundLine(is, bound)),
       ...faults.map((line) => faultLine(is, line)),
     ],

@@ -20,7 +20,7 @@ import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
  */
 export const compareJunit: CompareFormat<Suite> = {
   part(file, printing) {
-    const gate = gateLines(file, printing);
+    const gate = gateLines(file, { all: true });
     return gate ? suiteOf(gate, printing) : emptySuite(fileName(file));
   },
   write: ({ files }) => junitText(files.length > 0 ? files.map(suiteInReport) : [emptySuite('compare')]),

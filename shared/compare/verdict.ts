@@ -57,7 +57,7 @@ export function tallyOf({ changes, consequences, boundsLeftOut }: Comparison): T
     boundsMoved: bounds.length,
     faultsWorse: consequences.filter((one) => one.type === 'fault').length,
     boundsLeftOut: boundsLeftOut ? 1 : 0,
-    moved: values.length,
+    moved: values.filter(({ isConditional }) => !isConditional).length,
     gone: findings.filter((one) => one.is === 'none' && gravity(one.severity) >= gravity('warning')).length,
     accepted: findings.filter((one) => one.is === 'accepted').length,
     consequences: consequences.length,

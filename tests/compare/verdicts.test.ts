@@ -189,4 +189,36 @@ describe('a new scaling', () => {
     expect(lambda.is!.canonical).toBeLessThan(lambda.was!.canonical);
     expect(lambda.point).toMatch(/^\w+, reads \d+ kPa abs$/);
   });
+
+  test('never hides a real margin behind values if the sensor was not replaced', async () => {
+    const both = edited(flow('300 cc/min'), [
+      [
+        'scaling: { 0.40 V: 20 kPa abs, 4.65 V: 250 kPa abs }',
+        'scaling: { 0.40 V: 20 kPa abs, 4.65 V: 300 kPa abs }',
+      ],
+    ]);
+    const [states, alone] = [twoStates(complete, both), twoStates(complete, flow('300 cc/min'))];
+    const margins = (out: string) =>
+      out.split('\n').filter((line) => /limit-closer|margin/.test(line)).length;
+    for (const format of ['text', 'github', 'junit', 'sarif']) {
+      const [one, two] = [
+        await compare(...alone, '--format', format),
+        await compare(...states, '--format', format),
+      ];
+      expect(margins(one.out), format).toBeGreaterThan(0);
+      expect(margins(two.out), format).toBeGreaterThanOrEqual(margins(one.out));
+    }
+    const { out } = await compare(...states, '--format', 'json');
+    const { consequences } = JSON.parse(out) as { consequences: { id: string; conditional?: true }[] };
+    const conditional = consequences.filter((one) => one.conditional);
+    expect(conditional.map(({ id }) => id)).toContain('target_lambda_with_old_manifold_pressure');
+    expect(conditional.every(({ id }) => id.includes('_with_old_'))).toBe(true);
+    // The verdict counts only what changes for certain.
+    const { out: text } = await compare(...states);
+    const values = consequences.filter((one) => 'id' in one && (one as { type?: string }).type === 'value');
+    expect(text.replace(/\s+/g, ' ')).toContain(
+      `${values.length - conditional.length} derived values changed`,
+    );
+    expect(text.replace(/\s+/g, ' ')).toMatch(/\d+ values? if a sensor was not replaced/);
+  });
 });
