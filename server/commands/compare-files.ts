@@ -30,7 +30,7 @@ export class FileComparer<Made> {
   /** A text for each consequence of the files that were reported, by which an overlay has the same one. */
   readonly #told = new Map<FilePair, ReadonlySet<string>>();
   /** The controller files that the two files of a pair name. */
-  readonly #controllers = new Map<FilePair, FilePair>();
+  readonly #controllers = new Map<FilePair, readonly FilePair[]>();
 
   /** `make` is called for the pairs with differences. */
   constructor(
@@ -53,12 +53,13 @@ export class FileComparer<Made> {
     }
     for (const pair of pairs) this.#compare(pair);
     const met = new Set(pairs.map(pathsOf));
-    const companions = pairs.flatMap((pair) => {
-      const controllers = this.#controllers.get(pair);
-      if (!controllers || met.has(pathsOf(controllers))) return [];
-      met.add(pathsOf(controllers));
-      return [controllers];
-    });
+    const companions = pairs.flatMap((pair) =>
+      (this.#controllers.get(pair) ?? []).filter((controllers) => {
+        const isNew = !met.has(pathsOf(controllers));
+        met.add(pathsOf(controllers));
+        return isNew;
+      }),
+    );
     for (const pair of companions) this.#compare(pair);
     return [...pairs, ...companions].flatMap((pair) => this.#made.get(pair) ?? []);
   }
@@ -72,8 +73,11 @@ export class FileComparer<Made> {
     // A change in a base file is reported there, so base files are compared before their overlays.
     const bases = [...new Set([...this.#old.basesOf(was), ...this.#new.basesOf(is)])];
     for (const base of bases) this.#compare(base);
-    const controllers = { was: this.#old.controllerOf(was), is: this.#new.controllerOf(is) };
-    if (controllers.was && controllers.is) this.#controllers.set(pair, controllers);
+    const [old, now] = [this.#old.controllersOf(was), this.#new.controllersOf(is)];
+    this.#controllers.set(
+      pair,
+      old.slice(0, now.length).map((was, i) => ({ was, is: now[i]! })),
+    );
     if (this.problems.length > 0) return;
     try {
       const file = this.#comparedFile(was, is, bases);
@@ -173,10 +177,11 @@ class ComparedSide {
     return bases.flatMap(({ path }) => this.#pairs.get(path) ?? []);
   }
 
-  controllerOf(state: ComparedState | undefined): NamedFile | undefined {
-    const file = state?.analysis.files.find(({ path }) => fileKind(path) === 'controller');
-    if (!file || !state || state.analysis.kind !== 'engine') return undefined;
-    return { path: file.path, name: this.side.nameOf(file.path) };
+  /** The controller files that an engine file names: the active one, then that of the standby. */
+  controllersOf(state: ComparedState | undefined): NamedFile[] {
+    if (state?.analysis.kind !== 'engine') return [];
+    const files = state.analysis.files.filter(({ path }) => fileKind(path) === 'controller');
+    return files.map(({ path }) => ({ path, name: this.side.nameOf(path) }));
   }
 
   report(file: NamedFile | undefined): void {
