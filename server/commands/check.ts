@@ -35,7 +35,7 @@ export const check: Command = {
       meaning: 'number of threads (default: one per core if there are enough files)',
     },
   },
-  description: `Checks the named files, and all *.engine.yaml and *.controller.yaml files in the named folders and
+  description: `Checks the named files, and all *.engine.yaml, *.controller.yaml and *.run.yaml files in the named folders and
 their subfolders, except node_modules and .git.
 
 A baseline lists existing findings, so that only new ones are reported. A listed finding still
