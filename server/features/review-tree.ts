@@ -3,7 +3,7 @@ import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
 import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
-import { isCloser, passed } from '../../shared/compare/limit-margin.ts';
+import { isCloser, isLimitRemoved, passed } from '../../shared/compare/limit-margin.ts';
 import { sectionsOf } from '../../shared/compare/sections.ts';
 import { relativeStepText } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
@@ -110,6 +110,7 @@ function valueItem(value: ValueConsequence, places: ReviewPlaces): ReviewItem {
 function valueSign({ is, limit }: ValueConsequence): ReviewSign {
   if (!is) return 'lost';
   if (!limit) return 'moved';
+  if (isLimitRemoved(limit)) return 'lost';
   if (passed(limit)) return 'beyond';
   return isCloser(limit) ? 'near' : 'moved';
 }

@@ -5,7 +5,7 @@ import { briefOf } from '../../shared/compare/brief.ts';
 import { beyondSeverity, isFurtherBroken, isNewlyBroken } from '../../shared/compare/consequence-order.ts';
 import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
-import { isCloser, isFurtherBeyond, passed } from '../../shared/compare/limit-margin.ts';
+import { isCloser, isFurtherBeyond, isLimitRemoved, passed } from '../../shared/compare/limit-margin.ts';
 import { cappedConsequences, sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { limitSentence, valuePair, valuePlace } from '../../shared/compare/words.ts';
@@ -118,9 +118,10 @@ function boundRule(consequence: BoundConsequence): LimitLine['rule'] {
   return isCloser(consequence.limit) ? 'bound-closer' : 'bound-open';
 }
 
-function ruleOf({ limit }: ValueConsequence): LimitLine['rule'] {
+function ruleOf({ limit, is }: ValueConsequence): LimitLine['rule'] {
   if (limit && passed(limit)) return 'limit-passed';
   if (limit && isFurtherBeyond(limit)) return 'limit-further';
+  if (limit && is && isLimitRemoved(limit)) return 'limit-removed';
   return limit && isCloser(limit) ? 'limit-closer' : 'limit-untold';
 }
 
@@ -140,6 +141,11 @@ export const LIMIT_RULES = {
     title: 'Margin to a limit reduced',
     help: 'Check whether the remaining margin is enough. The message gives the margin before and after the change.',
     severity: 'information',
+  },
+  'limit-removed': {
+    title: 'Derived value no longer has its limit',
+    help: 'The change removed the limit, so the value is no longer checked against it. The message gives the limit that it had.',
+    severity: 'warning',
   },
   'limit-untold': {
     title: 'Derived value with a limit can no longer be derived',
@@ -177,8 +183,8 @@ export const LIMIT_RULES = {
     severity: 'warning',
   },
   'bound-lost': {
-    title: 'Value with a limit can no longer be bounded',
-    help: 'The change removed or broke an input of the value or of the envelope, so its limit is no longer proved.',
+    title: 'Limit no longer proved',
+    help: 'The change removed the limit, or removed or broke an input of the value or of the envelope.',
     severity: 'warning',
   },
 } as const satisfies Readonly<Record<string, SarifRule>>;

@@ -2,7 +2,7 @@ import type { BoundConsequence } from './bounds.ts';
 import type { Consequence } from './consequence.ts';
 import { type FaultConsequence, isNewlySevere } from './faults.ts';
 import { type FindingConsequence, gravity, isNewFinding } from './findings.ts';
-import { isCloser, isFurtherBeyond, passed } from './limit-margin.ts';
+import { isCloser, isFurtherBeyond, isLimitRemoved, passed } from './limit-margin.ts';
 import type { ValueConsequence } from './values.ts';
 
 /**
@@ -75,12 +75,12 @@ function valueRank(consequence: ValueConsequence): number {
   if (consequence.isConditional) return 4;
   if (!limit) return 6;
   if (isWorseBeyond(consequence)) return 1;
-  return isCloser(limit) ? 3 : 5;
+  return isNear(consequence) ? 3 : 5;
 }
 
-/** Whether the margin to a limit was reduced or the value can no longer be derived; these are listed one by one. */
+/** Whether the margin to a limit was reduced, the limit was removed or the value can no longer be derived; these are listed one by one. */
 export function isNear({ limit, is }: ValueConsequence): boolean {
-  return is === undefined || (limit !== undefined && isCloser(limit));
+  return is === undefined || (limit !== undefined && (isLimitRemoved(limit) || isCloser(limit)));
 }
 
 /** The margin as a share of the limit, the smallest first, or the relative change. */

@@ -33,6 +33,9 @@ export function isFurtherBeyond({ was, is }: LimitMargin): boolean {
   return was !== undefined && is !== undefined && was < 0 && is < was;
 }
 
+/** Whether a value had a limit and has none any more. */
+export const isLimitRemoved = ({ is }: LimitMargin): boolean => is === undefined;
+
 export function isCloser({ was, is }: LimitMargin): boolean {
   return is !== undefined && (was === undefined || is < was);
 }

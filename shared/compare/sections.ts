@@ -15,7 +15,7 @@ import type { ValueConsequence } from './values.ts';
 export interface Sections {
   /** Capped, see `capped`. */
   readonly findings: readonly FindingConsequence[];
-  /** Values with a reduced margin, or that can no longer be derived: listed one by one. */
+  /** Values with a reduced margin, without the limit that they had, or that can no longer be derived: listed one by one. */
   readonly near: readonly ValueConsequence[];
   /** Values that hold only if a sensor was not replaced. */
   readonly conditional: readonly ValueConsequence[];

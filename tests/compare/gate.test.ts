@@ -70,6 +70,25 @@ describe('SARIF', () => {
     });
   });
 
+  // Whatever limit the file states.
+  test.each([
+    ['  overboost_cut: 160 kPa abs\n', 'overboost cut'],
+    ['    minimum_pulse: 1.1 ms\n', 'minimum pulse'],
+    ['    pump_flow: 110 L/h\n', 'pump flow less the usual margin'],
+    ['maximum_pressure_ratio: 2.3, ', 'compressor limit'],
+  ])('and text say of a removed limit that it is gone: %j', async (text, label) => {
+    const without = edited(complete, [[text, '']]);
+    const { results } = await sarif(complete, without, '--time', '0');
+    const removed = results.filter(({ ruleId }) => ruleId === 'limit-removed');
+    expect(removed.length).toBeGreaterThan(0);
+    const texts = removed.map(({ message }) => (message as { text: string }).text);
+    expect(removed.every(({ level }) => level === 'warning')).toBe(true);
+    for (const one of texts) expect(one).toMatch(/, limit removed, at (most|least) .*\(.*\)\.$/);
+    expect(texts.some((one) => one.includes(`(${label})`))).toBe(true);
+    const { out } = await run('text', complete, without, '--time', '0');
+    expect(out).toMatch(/limit\s+removed/);
+  });
+
   test('suppresses what is newly accepted, with the reason', async () => {
     const { results } = await sarif(weaker, settled);
     expect(results.find(({ ruleId }) => ruleId === 'injector-duty-over-100')).toMatchObject({
