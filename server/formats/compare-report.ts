@@ -110,7 +110,7 @@ export function failsGate(printing: Pick<Printing, 'threshold'>, one: Consequenc
 }
 
 /** Whether a severity fails the run. */
-export const reaches = ({ threshold }: Pick<Printing, 'threshold'>, severity: Severity): boolean =>
+const reaches = ({ threshold }: Pick<Printing, 'threshold'>, severity: Severity): boolean =>
   gravity(severity) >= gravity(threshold);
 
 /** The name of a file in the report: its name in the new state, if it has one. */

@@ -13,8 +13,8 @@ import { fileAddress } from './sarif-places.ts';
  * show them as open.
  */
 export const compareSarif: CompareFormat<readonly SarifResult[]> = {
-  part(file) {
-    const gate = gateLines(file, { all: true });
+  part(file, printing) {
+    const gate = gateLines(file, { ...printing, all: true });
     return gate ? [...findingResults(gate), ...gate.limits.map((line) => limitResult(gate, line))] : [];
   },
   write: ({ files }) =>

@@ -137,6 +137,23 @@ test('JUnit fails where the run fails: for new findings, and for limits that wer
   expect(strict.out).toMatch(/failures="[1-9]/);
 });
 
+// A removed limit and a lost value are warnings that do not fail the run.
+test.each([
+  ['nothing', complete],
+  ['a smaller margin', tighter],
+  ['a limit that was passed', weaker],
+  ['the same, accepted for the duty only', settled],
+  ['a new warning', edited(complete, [['overboost_cut: 160 kPa abs', 'overboost_cut: 146.5 kPa abs']])],
+  ['a removed limit', edited(complete, [['  overboost_cut: 160 kPa abs\n', '']])],
+  ['a value that is lost', edited(complete, [['stroke: 55 mm', 'stroke: 55 kPa']])],
+  ['a fault no longer noticed', edited(complete, [['fault_outside: 0.2..4.8 V', 'fault_outside: 0..5 V']])],
+])('JUnit has failures exactly when the status is 1: %s', async (_, is) => {
+  for (const threshold of ['error', 'warning']) {
+    const { status, out } = await run('junit', complete, is, '--fail-on', threshold);
+    expect({ threshold, failures: /<failure/.test(out) }).toEqual({ threshold, failures: status === 1 });
+  }
+});
+
 describe('a baseline', () => {
   /** A baseline of the new state, as `check` writes it. */
   async function baselined(was: string, is: string) {
