@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { steeringSensors } from '../../shared/derived/faults.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { analysisOf, changed, compareTexts, complete, edited, told, valuesIn } from './pair.ts';
 import { CONTROLLER, twoStates } from './states.ts';
@@ -188,6 +189,49 @@ describe('a new scaling', () => {
     if (lambda?.type !== 'value') throw new Error('no value');
     expect(lambda.is!.canonical).toBeLessThan(lambda.was!.canonical);
     expect(lambda.point).toMatch(/^\w+, reads \d+ kPa abs$/);
+  });
+
+  /** Which values hold only if the sensor was not replaced, where its curve changes from one text to the other. */
+  const conditional = (
+    name: string,
+    [from, to]: readonly [string, string],
+    ...both: readonly (readonly [string, string])[]
+  ) => {
+    const was = edited(complete, both);
+    const values = valuesIn(compareTexts(was, edited(was, [[from, to]])));
+    return values.filter(({ id, isConditional }) => isConditional && id.endsWith(`_with_old_${name}`));
+  };
+  const map = ['0.40 V: 20 kPa abs, 4.65 V: 250 kPa abs', '0.40 V: 20 kPa abs, 4.65 V: 300 kPa abs'] as const;
+  const air = (name: string, measures: string) =>
+    `  ${name}:\n    measures: ${measures}\n    kind: ratiometric\n    pin: A4\n    supply: 5 V\n    scaling: { 0.5 V: -40 °C, 4.5 V: 160 °C }\n  oil_pressure:\n`;
+  const warmer = ['4.5 V: 160 °C', '4.5 V: 170 °C'] as const;
+  const withAir = ['  oil_pressure:\n', air('air', 'intake_air_temperature')] as const;
+  /** The charge temperature sensor measures something else. */
+  const noCharge = ['    measures: charge_temperature\n', '    measures: oil_temperature\n'] as const;
+
+  test.each([
+    ['a sensor alone', conditional('manifold_pressure', map), true],
+    [
+      'one of two of the same quantity',
+      conditional('manifold_pressure', map, [
+        '  oil_pressure:\n',
+        '  second:\n    measures: manifold_pressure\n    kind: ratiometric\n    pin: A4\n    supply: 5 V\n    scaling: { 0 V: 0 kPa abs, 5 V: 300 kPa abs }\n  oil_pressure:\n',
+      ]),
+      false,
+    ],
+    ['the intake air in place of the charge', conditional('air', warmer, withAir, noCharge), true],
+    ['the intake air beside the charge', conditional('air', warmer, withAir), false],
+  ])('says that of a sensor on which fuel and spark depend: %s', (_, found, isExpected) => {
+    expect(found.length > 0).toBe(isExpected);
+  });
+
+  test('concerns the fuel pressure only if a loop compensates for it', () => {
+    const steering = (compensate: boolean) =>
+      steeringSensors(
+        analysisOf(edited(complete, [['compensate: true', `compensate: ${compensate}`]])).installation!,
+      );
+    expect(steering(true)).toContain('fuel_pressure');
+    expect(steering(false)).toEqual(steering(true).filter((name) => name !== 'fuel_pressure'));
   });
 
   test('never hides a real margin behind values if the sensor was not replaced', async () => {
