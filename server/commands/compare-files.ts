@@ -80,11 +80,11 @@ export class FileComparer<Made> {
     );
     if (this.problems.length > 0) return;
     try {
-      const file = this.#comparedFile(was, is, bases);
+      const { file, keys } = this.#comparedFile(was, is, bases);
       this.known += file.known?.length ?? 0;
       if (file.comparison.changes.length + file.comparison.consequences.length === 0) return;
       this.#made.set(pair, this.make(file));
-      this.#told.set(pair, new Set(file.comparison.consequences.map(consequenceKey)));
+      this.#told.set(pair, keys);
       this.#old.report(pair.was);
       this.#new.report(pair.is);
     } catch (error) {
@@ -96,7 +96,7 @@ export class FileComparer<Made> {
     was: ComparedState | undefined,
     is: ComparedState | undefined,
     bases: readonly FilePair[],
-  ): ComparedFile {
+  ): { file: ComparedFile; keys: ReadonlySet<string> } {
     const whole = compareAnalyses(was?.analysis, is?.analysis, this.hasTime);
     const { baseline } = this;
     const { comparison, known } = baseline ? withoutKnown(baseline, whole, is) : { comparison: whole };
@@ -104,17 +104,28 @@ export class FileComparer<Made> {
     const isInherited = (change: Change) =>
       this.#old.isToldElsewhere(change.was?.node.chunk.file, was) &&
       this.#new.isToldElsewhere(change.is?.node.chunk.file, is);
-    const reported = bases.filter((base) => this.#told.has(base));
-    const isTold = (one: Consequence) =>
-      reported.some((base) => this.#told.get(base)!.has(consequenceKey(one)));
+    const keyOf = new Map(consequences.map((one) => [one, consequenceKey(one)]));
+    const keys = new Set(keyOf.values());
+    const reported = bases.flatMap((base) => {
+      const told = this.#told.get(base);
+      return told ? [{ name: (base.is ?? base.was)!.name, told }] : [];
+    });
+    const isTold = (one: Consequence) => reported.some(({ told }) => told.has(keyOf.get(one)!));
     const inherited = new Set([...changes.filter(isInherited), ...consequences.filter(isTold)]);
     const own = {
       ...comparison,
       changes: changes.filter((one) => !inherited.has(one)),
       consequences: consequences.filter((one) => !inherited.has(one)),
     };
-    const names = reported.map((base) => (base.is ?? base.was)!.name);
-    return { was, is, comparison, own, inherited, bases: names, ...(known && { known }) };
+    const isOnlyInherited = own.changes.length + own.consequences.length === 0;
+    const isSame = (told: ReadonlySet<string>) =>
+      told.size === keys.size && [...keys].every((key) => told.has(key));
+    const namesOf = (some: typeof reported) => some.map(({ name }) => name);
+    const file = {
+      ...{ was, is, comparison, own, inherited, bases: namesOf(reported), ...(known && { known }) },
+      sameAs: isOnlyInherited ? namesOf(reported.filter(({ told }) => isSame(told))) : [],
+    };
+    return { file, keys };
   }
 }
 

@@ -5,7 +5,7 @@ import type { Change } from '../../shared/compare/change.ts';
 import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
 import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { type Tally, tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { type Tally, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -24,6 +24,7 @@ import {
   type FindingLine,
   fileName,
   fileSections,
+  fileTally,
   findingLine,
   type Head,
   headOf,
@@ -37,7 +38,7 @@ import { policyFor } from './report-html/shell.ts';
 export const compareHtml: CompareFormat<FilePart> = {
   part: (file) => ({
     name: fileName(file),
-    verdict: fileVerdict(tallyOf(file.own)),
+    verdict: fileVerdict(fileTally(file)),
     body: fileBody(file),
   }),
   write(report) {

@@ -6,7 +6,7 @@ import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
 import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import { movedBox } from '../../shared/compare/grid.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -25,6 +25,7 @@ import {
   type FindingLine,
   fileName,
   fileSections,
+  fileTally,
   findingLine,
   type Head,
   headOf,
@@ -112,7 +113,7 @@ function added({ verdict, blocks }: FilePart, room: Room): boolean {
 }
 
 function filePart(file: ComparedFile): FilePart {
-  const tally = tallyOf(file.own);
+  const tally = fileTally(file);
   const { findings, near, conditional, others, nearBounds, otherBounds, faults, inherited, areas, own } =
     fileSections(file);
   const [grave, minor] = split(findings, isGrave);

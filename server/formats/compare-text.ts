@@ -8,7 +8,7 @@ import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
 import { relativeStepTexts } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { tallyOf, type Verdict, verdictOf, verdictParts, verdictText } from '../../shared/compare/verdict.ts';
+import { type Verdict, verdictOf, verdictParts, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -31,6 +31,7 @@ import {
   type FindingLine,
   fileName,
   fileSections,
+  fileTally,
   findingLine,
   type Head,
   headOf,
@@ -82,7 +83,7 @@ function fileText(file: ComparedFile, { paper, all }: Printing): string {
   const { style, width } = paper;
   const head = style.bold(printable(fileName(file)));
   const from = file.was && file.is ? style.dim(`  compared with ${printable(file.was.name)}`) : '';
-  const tally = tallyOf(file.own);
+  const tally = fileTally(file);
   const verdict = style[PAINT[verdictOf(tally)]](hang('', verdictText(tally), width));
   const sections = fileSections(file);
   const { findings, inherited, faults } = sections;

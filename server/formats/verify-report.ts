@@ -82,6 +82,7 @@ function comparedFile({
     own: comparison,
     inherited: new Set(),
     bases: [],
+    sameAs: [],
   };
 }
 
