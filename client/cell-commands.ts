@@ -29,10 +29,13 @@ const commands: Readonly<Record<string, WorkAsked | Work>> = {
   convertReference: { kind: 'reference' },
 };
 
-/** The commands that change the cells selected in the text. Each shows a preview first. */
-export function cellCommands(server: LanguageServer): vscode.Disposable[] {
+/**
+ * The commands that change the cells selected in the text or, if it has the focus, in the map panel (`inPanel`). Each shows a
+ * preview first.
+ */
+export function cellCommands(server: LanguageServer, inPanel: () => Where | undefined): vscode.Disposable[] {
   const run = async (work: WorkAsked | Work, where?: Where): Promise<void> => {
-    const place = placeOf(server, where);
+    const place = placeOf(server, where ?? inPanel());
     if (place) await (isWhole(work) ? confirmAndChange(place, work) : askAndChange(place, work));
   };
   return [
@@ -50,16 +53,17 @@ function isWhole(work: WorkAsked | Work): work is Work {
   return 'text' in work || work.kind === 'fill' || work.kind === 'smooth' || work.kind === 'delete';
 }
 
-interface Where {
+/** Selections in the text of a document. */
+export interface Where {
   readonly uri: string;
   readonly selections: readonly PlainRange[];
 }
 
-/** Selections in an editor, and requests to the server about them. */
-class Place {
+/** Selections in a text, and requests to the server about them. */
+export class Place {
   constructor(
     readonly server: LanguageServer,
-    readonly editor: vscode.TextEditor,
+    readonly document: vscode.TextDocument,
     readonly selections: readonly PlainRange[],
   ) {}
 
@@ -74,17 +78,19 @@ class Place {
   #where() {
     const plain = ({ line, character }: PlainRange['start']) => ({ line, character });
     return {
-      textDocument: { uri: this.editor.document.uri.toString() },
+      textDocument: { uri: this.document.uri.toString() },
       selections: this.selections.map(({ start, end }) => ({ start: plain(start), end: plain(end) })),
     };
   }
 }
 
 function placeOf(server: LanguageServer, where?: Where): Place | undefined {
-  const editor = where
-    ? vscode.window.visibleTextEditors.find(({ document }) => document.uri.toString() === where.uri)
-    : vscode.window.activeTextEditor;
-  return editor && new Place(server, editor, where?.selections ?? editor.selections);
+  if (!where) {
+    const editor = vscode.window.activeTextEditor;
+    return editor && new Place(server, editor.document, editor.selections);
+  }
+  const document = vscode.workspace.textDocuments.find(({ uri }) => uri.toString() === where.uri);
+  return document && new Place(server, document, where.selections);
 }
 
 /** Asks for the number and previews the new cells while it is typed. Escape cancels. */
@@ -92,7 +98,7 @@ async function askAndChange(place: Place, { kind, axis }: WorkAsked): Promise<vo
   const asked = await place.prompt({ kind, ...(axis && { axis }) });
   if (!asked || 'refusal' in asked) return sayWhyNot(asked);
   const box = vscode.window.createInputBox();
-  const preview = new CellPreview(place.editor);
+  const preview = new CellPreview(place.document);
   box.prompt = asked.prompt;
   box.value = asked.answer;
   let current: Answer<'enginewright/cellChange'> = null;
@@ -113,7 +119,7 @@ async function askAndChange(place: Place, { kind, axis }: WorkAsked): Promise<vo
     if (!current || 'refusal' in current) return;
     preview.show(undefined);
     box.hide();
-    await apply(place.editor, current);
+    await apply(place.document, current);
   });
   box.onDidHide(() => {
     preview.dispose();
@@ -134,20 +140,21 @@ function messageOf(answer: Answer<'enginewright/cellChange'>): vscode.InputBoxVa
 async function confirmAndChange(place: Place, work: Work): Promise<void> {
   const answer = await place.change(work);
   if (!answer || 'refusal' in answer) return sayWhyNot(answer);
-  const preview = new CellPreview(place.editor);
+  const preview = new CellPreview(place.document);
   preview.show(answer);
   const yes = { label: answer.title, detail: answer.summary };
   const chosen = await vscode.window.showQuickPick([yes, { label: 'Cancel' }], {
     placeHolder: 'The editor shows a preview of the change',
   });
   preview.dispose();
-  if (chosen === yes) await apply(place.editor, answer);
+  if (chosen === yes) await apply(place.document, answer);
 }
 
-async function apply(editor: vscode.TextEditor, { edits }: CellChange): Promise<void> {
-  await editor.edit((builder) => {
-    for (const { range, newText } of edits) builder.replace(rangeFrom(range), newText);
-  });
+/** Writes a change as one step of undo. */
+export async function apply({ uri }: vscode.TextDocument, { edits }: CellChange): Promise<void> {
+  const edit = new vscode.WorkspaceEdit();
+  for (const { range, newText } of edits) edit.replace(uri, rangeFrom(range), newText);
+  await vscode.workspace.applyEdit(edit);
 }
 
 function sayWhyNot(answer: { readonly refusal: string } | null): void {

@@ -1,7 +1,18 @@
 import * as vscode from 'vscode';
 import type { CellChange } from '../server/protocol.ts';
 
-/** A preview of a change, as decorations in the text. The text itself is not changed. */
+/** A change of a document that is previewed, or undefined when it is no more. */
+export interface PreviewEvent {
+  readonly document: vscode.TextDocument;
+  readonly change: CellChange | undefined;
+}
+
+const previewed = new vscode.EventEmitter<PreviewEvent>();
+
+/** Tells panels what the text previews. */
+export const onDidPreview = previewed.event;
+
+/** A preview of a change, as decorations in the text if it is visible. The text itself is not changed. */
 export class CellPreview {
   readonly #added = vscode.window.createTextEditorDecorationType({
     backgroundColor: new vscode.ThemeColor('diffEditor.insertedTextBackground'),
@@ -12,17 +23,20 @@ export class CellPreview {
     textDecoration: 'line-through',
   });
 
-  constructor(readonly editor: vscode.TextEditor) {}
+  constructor(readonly document: vscode.TextDocument) {}
 
   /** Shows a change; undefined removes the preview. */
-  show(change: Pick<CellChange, 'cells' | 'edits'> | undefined): void {
+  show(change: CellChange | undefined): void {
+    previewed.fire({ document: this.document, change });
+    const editor = vscode.window.visibleTextEditors.find(({ document }) => document === this.document);
+    if (!editor) return;
     // New and removed rows and columns have no changed cells; they are shown as edits.
     const shown = change?.cells.length ? change.cells : (change?.edits ?? []);
     const parts = shown.map(({ range: { start, end }, newText }) => {
       const range = new vscode.Range(start.line, start.character, end.line, end.character);
-      return { range, before: this.editor.document.getText(range).trim(), after: newText.trim() };
+      return { range, before: this.document.getText(range).trim(), after: newText.trim() };
     });
-    this.editor.setDecorations(
+    editor.setDecorations(
       this.#added,
       parts
         // Blanks that only align columns are left out.
@@ -32,13 +46,14 @@ export class CellPreview {
           renderOptions: { after: { contentText: ` ${range.isEmpty ? '' : '→ '}${after}` } },
         })),
     );
-    this.editor.setDecorations(
+    editor.setDecorations(
       this.#removed,
       parts.filter(({ before, after }) => after === '' && before !== '').map(({ range }) => ({ range })),
     );
   }
 
   dispose(): void {
+    previewed.fire({ document: this.document, change: undefined });
     this.#added.dispose();
     this.#removed.dispose();
   }

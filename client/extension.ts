@@ -35,6 +35,8 @@ export function activateIn(context: vscode.ExtensionContext, host: Host): Engine
   const committed = new CommittedTexts();
   const reviews = new Reviews(languageServer, committed);
 
+  const maps = mapPanel(languageServer, committed, context.extensionUri);
+
   const startFor = (document: vscode.TextDocument): void => {
     if (isEngineFile(document)) void languageServer.start();
   };
@@ -42,9 +44,9 @@ export function activateIn(context: vscode.ExtensionContext, host: Host): Engine
     vscode.workspace.onDidOpenTextDocument(startFor),
     vscode.workspace.registerTextDocumentContentProvider(checkPageScheme, checkPages(context.extensionUri)),
     vscode.commands.registerCommand(showPlacesCommand, showPlaces),
-    ...cellCommands(languageServer),
+    ...cellCommands(languageServer, () => maps.where),
     committed,
-    mapPanel(languageServer, committed, context.extensionUri),
+    maps,
     reviews,
     reviewView(reviews),
     imageComparison(languageServer, reviews),

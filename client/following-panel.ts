@@ -69,6 +69,11 @@ export class OnePanel<Panel extends FollowingPanel> implements vscode.Disposable
     return this.#open;
   }
 
+  /** The panel if it is open. */
+  get open(): Panel | undefined {
+    return this.#open;
+  }
+
   dispose(): void {
     this.#open?.dispose();
   }

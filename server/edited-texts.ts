@@ -1,20 +1,37 @@
 import { readFileSync } from 'node:fs';
 import { UsageError } from './commands/command.ts';
-import { readablePath } from './files.ts';
+import { readablePath, reason } from './files.ts';
 import type { EditedText } from './texts-after-edits.ts';
 import { writeWhole } from './whole-file.ts';
 
-/** Writes an edited text; every byte outside the edits stays. Throws a `UsageError` if that is impossible. */
-export function writeEdited({ path, was, is }: EditedText): void {
-  const bytes = readFileSync(path);
-  const mark = bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf ? '\ufeff' : '';
-  if (!bytes.equals(Buffer.from(mark + was))) {
-    throw new UsageError(
-      `${readablePath(path)} has changed while it was read, or is not UTF-8; nothing was written.`,
-    );
+/**
+ * Writes edited texts; every byte outside the edits stays. All files are read before the first is written. Throws a
+ * `UsageError` if one of them cannot be read or written or has changed.
+ */
+export function writeEdited(edited: readonly EditedText[]): void {
+  const files = edited.map(({ path, was, is }) => ({ path, text: markOf(path, was) + is }));
+  for (const { path, text } of files) {
+    const refusal = writeWhole(path, text);
+    if (refusal) throw new UsageError(refusal);
   }
-  const refusal = writeWhole(path, mark + is);
-  if (refusal) throw new UsageError(refusal);
+}
+
+/** The byte order mark of a file that still has a text. */
+function markOf(path: string, text: string): string {
+  const bytes = bytesOf(path);
+  const mark = bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf ? '\ufeff' : '';
+  if (bytes.equals(Buffer.from(mark + text))) return mark;
+  throw new UsageError(
+    `${readablePath(path)} has changed while it was read, or is not UTF-8; nothing was written.`,
+  );
+}
+
+function bytesOf(path: string): Buffer {
+  try {
+    return readFileSync(path);
+  } catch (error) {
+    throw new UsageError(`Cannot read ${readablePath(path)}: ${reason(error)}; nothing was written.`);
+  }
 }
 
 /** Unchanged lines around a change. */

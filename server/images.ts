@@ -9,6 +9,7 @@ import { offsetsOf, type SourceFile } from '../shared/source/source-file.ts';
 import { buildImage, fillOf, type StorageImage } from '../shared/storage/image.ts';
 import { UsageError } from './commands/command.ts';
 import { readablePath, reason } from './files.ts';
+import { printable } from './formats/layout.ts';
 import { plainText } from './plain-text.ts';
 
 /** The image of an installation. Throws a `UsageError` if its controller file does not describe one. */
@@ -24,35 +25,53 @@ export function imageOf(installation: Installation, name: string): StorageImage 
 /** A file with its findings, as an analysis has them. */
 type Judged = Pick<Analysis, 'files' | 'findings'>;
 
-/** The analysis of the controller file that an engine file names: its layout has findings of its own. */
-export function controllerAnalysis(files: readonly SourceFile[]): Analysis | undefined {
-  const controller = files.find(({ path }) => fileKind(path) === 'controller');
-  return (
-    controller &&
-    analyse(
-      createProject(() => controller.text),
-      controller.path,
-    )
-  );
-}
+/** The analyses of the controller files that an engine file names: their layouts and pins have findings of their own. */
+export const controllerAnalyses = (files: readonly SourceFile[]): Analysis[] =>
+  files.flatMap(({ path, text }) => {
+    const analysis =
+      fileKind(path) === 'controller'
+        ? analyse(
+            createProject(() => text),
+            path,
+          )
+        : undefined;
+    return analysis ? [analysis] : [];
+  });
 
-/** Why an image must not be used: findings of severity error and faults of the build, each as `PLACE: SENTENCE`. */
-export function imageProblems(judged: readonly (Judged | undefined)[], { faults }: StorageImage): string[] {
-  const analyses = judged.filter((one) => one !== undefined);
+/**
+ * Why an image must not be used: findings of severity error and faults of the build, each as `PLACE: SENTENCE`. A fault
+ * at the place of a finding is the same fact.
+ */
+export function imageProblems(analyses: readonly Judged[], { faults }: StorageImage): string[] {
   const errors = analyses.flatMap(({ files, findings }) =>
     findings
       .filter(({ severity }) => severity === 'error')
-      .map((one) => `${placeText(files, one.file, one.start)}: ${plainText(one.message)} [${one.rule}]`),
+      .map(({ file, start, message, rule }) => ({
+        place: placeText(files, file, start),
+        text: `${plainText(message)} [${rule}]`,
+      })),
   );
-  return [...errors, ...faultTexts(analyses[0]?.files ?? [], faults)];
+  const told = new Set(errors.map(({ place }) => place));
+  const others = faultsIn(analyses[0]?.files ?? [], faults).filter(({ place }) => !told.has(place));
+  return [...errors, ...others].map(problemText);
 }
+
+interface Problem {
+  readonly place: string;
+  readonly text: string;
+}
+
+const problemText = ({ place, text }: Problem): string => printable(`${place}: ${text}`);
 
 /** Faults of a build, each as `PLACE: SENTENCE`. */
 export const faultTexts = (files: readonly SourceFile[], faults: StorageImage['faults']): string[] =>
+  faultsIn(files, faults).map(problemText);
+
+const faultsIn = (files: readonly SourceFile[], faults: StorageImage['faults']): Problem[] =>
   faults.map(({ node, message }) => {
     const file = files.find(({ path }) => path === node.chunk.file);
     const start = file?.chunks.has(node.chunk) ? offsetsOf(file, node).start : 0;
-    return `${placeText(files, node.chunk.file, start)}: ${plainText(message)}`;
+    return { place: placeText(files, node.chunk.file, start), text: plainText(message) };
   });
 
 /** `engine.yaml:12:5` */
@@ -67,11 +86,13 @@ function placeText(files: readonly SourceFile[], path: string, start: number): s
 const LONGEST_IMAGE_FILE = 512 * 1024 * 1024;
 
 /** Reads an image file for a layout. Throws a `UsageError` with the line if it cannot be trusted. */
-export function memoryOf(
-  name: string,
-  { window, storage }: Pick<StorageImage, 'window' | 'storage'>,
-): Memory {
-  const contents = readContents(name);
+export const memoryOf = (name: string, layout: ImageLayout): Memory =>
+  memoryIn(name, readContents(name), layout);
+
+type ImageLayout = Pick<StorageImage, 'window' | 'storage'>;
+
+/** The same for the contents of an image file. */
+export function memoryIn(name: string, contents: Uint8Array, { window, storage }: ImageLayout): Memory {
   const read = readImage(name, contents, window, fillOf(storage));
   if (!('message' in read)) return read;
   const place = read.line === undefined ? name : `${name}:${read.line}`;

@@ -5,6 +5,7 @@ import type { Verdict } from '../shared/compare/verdict.ts';
 import type { Answers, Question as InstallationQuestion } from '../shared/starting/answers.ts';
 import type { ControllerAnswers, ControllerQuestion } from '../shared/starting/controller-answers.ts';
 import type { Refusal } from '../shared/tables/change.ts';
+import type { Rectangle } from '../shared/tables/surface.ts';
 import type { TableView } from '../shared/tables/view.ts';
 import type { Prompt, Question, Work } from '../shared/tables/work.ts';
 import type {
@@ -188,6 +189,8 @@ export interface CellChange {
 
 export interface TableViewParams extends AboutDocument {
   readonly position: Position;
+  /** What is selected in the text; only the position if absent. */
+  readonly selections?: readonly Range[];
   /** The path of the table shown last. */
   readonly path?: string;
   /** What to compare the table with: another table of the document, or the same table in an earlier text. */
@@ -204,7 +207,12 @@ export interface TableViewAnswer {
   readonly difference: TableView | null;
   /** The range of each cell in the text. */
   readonly ranges: readonly (readonly Range[])[];
+  /** The range of each breakpoint in the text; none for those written in another file. */
+  readonly breakpoints: { readonly x: readonly Range[]; readonly y: readonly Range[] };
+  /** The cell at the position. */
   readonly cursor: { readonly row: number; readonly column: number } | null;
+  /** The cells that the selections span: its edges are included. Null if the position is on no cell of the table. */
+  readonly selected: Rectangle | null;
 }
 
 export interface ListedTable {

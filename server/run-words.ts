@@ -1,11 +1,13 @@
+import { capital } from '../shared/capital.ts';
 import { counted } from '../shared/counted.ts';
 import { formatNumber, formatQuantity, quantityColumn, splitUnit, toUnit } from '../shared/quantity/index.ts';
-import type { MeasuredCell } from '../shared/runs/filling.ts';
+import type { FillingSum } from '../shared/runs/filling-sum.ts';
 import type { LimitSum } from '../shared/runs/limit-watch.ts';
+import type { Estimate } from '../shared/runs/moments.ts';
 import type { Outside } from '../shared/runs/outside.ts';
 import type { BinDifference } from '../shared/runs/power.ts';
 import { runQuantity } from '../shared/runs/quantities.ts';
-import type { AgreementResult, Estimate, PowerResult, RunResult } from '../shared/runs/result.ts';
+import type { AgreementResult, FilledMap, PowerResult, RunResult } from '../shared/runs/result.ts';
 import type { RunSums } from '../shared/runs/sums.ts';
 
 /** The words and tables that every output of `runs` shares. */
@@ -47,15 +49,21 @@ export function summary({ rows, refusedCount, steadyCount, steadyRows, gapCount 
   return `${parts.join(', ')}.`;
 }
 
-/** What the run says in one sentence. */
-export function verdict({ agreement, filling, sums }: RunResult): string {
+function agreementWords(agreement: readonly AgreementResult[]): string {
+  if (agreement.length === 0) return 'nothing could be compared with the text';
   const departing = agreement.filter(({ departs }) => departs);
-  const believed = filling.filter((cell) => cell.believed);
+  if (departing.length > 0)
+    return `${departing.map(({ quantity }) => label(quantity).toLowerCase()).join(', ')} ${departing.length === 1 ? 'departs' : 'depart'} from the text`;
+  const inStretches = agreement.some(({ beyond }) => beyond > 0);
+  return `no derived value departs from the text${inStretches ? ' on average' : ''}`;
+}
+
+/** What the run says in one sentence. */
+export function verdict({ agreement, maps, sums }: RunResult): string {
+  const believed = maps.flatMap(({ cells }) => cells.filter((cell) => cell.believed));
   const lit = sums.limits.filter(({ litCount }) => litCount > 0);
   const parts = [
-    departing.length > 0
-      ? `${departing.map(({ quantity }) => label(quantity).toLowerCase()).join(', ')} ${departing.length === 1 ? 'departs' : 'depart'} from the text`
-      : 'no derived value departs from the text',
+    agreementWords(agreement),
     ...(believed.length > 0
       ? [`the measured volumetric efficiency of ${counted(believed.length, 'cell')} is believed to differ`]
       : []),
@@ -64,8 +72,7 @@ export function verdict({ agreement, filling, sums }: RunResult): string {
       ? [`${counted(sums.outsideCount, 'stretch', 'stretches')} outside the envelope`]
       : []),
   ];
-  const sentence = parts.join('; ');
-  return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
+  return `${capital(parts.join('; '))}.`;
 }
 
 const fileOf = ({ files }: RunSums, file: number): string => (files.length > 1 ? `${files[file]} ` : '');
@@ -95,7 +102,7 @@ export function agreementGrid(agreement: readonly AgreementResult[]): Grid {
         plusMinus(residual.mean, residual.half, unit),
         accuracy > 0 ? `± ${formatQuantity(accuracy, unit)}` : 'not stated',
         `${beyond} of ${stretches}`,
-        departs ? 'departs' : 'agrees',
+        departs ? 'departs' : beyond > 0 ? 'agrees on average' : 'agrees',
         at,
       ];
     }),
@@ -145,11 +152,31 @@ export const lightLines = (sums: RunSums): string[] =>
 
 const percent = (ratio: number, decimals = 1): string => `${(100 * ratio).toFixed(decimals)} %`;
 
-export function fillingGrid(filling: readonly MeasuredCell[]): Grid {
-  const enough = filling.filter(({ rows, effectiveRows }) => rows > 0 && effectiveRows >= 1);
+/** The map sets under which rows of a map ran. */
+export const mapSetsOf = ({ mapSets }: FillingSum): string =>
+  [...mapSets].map((name) => name || 'no map set').join(', ');
+
+export function fillingGrid(maps: readonly FilledMap[]): Grid {
+  const isOne = maps.length === 1;
+  const enough = maps.flatMap(({ sum, cells }) =>
+    cells
+      .filter(({ rows, effectiveRows }) => rows > 0 && effectiveRows >= 1)
+      .map((cell) => ({ ...cell, mapSets: isOne ? [] : [mapSetsOf(sum)] })),
+  );
   return {
-    head: ['Row', 'Column', 'Now', 'Measured', 'Change', 'Uncertainty', 'Rows', 'Believed'],
-    rows: enough.map(({ row, column, now, measured, uncertainty, rows, believed }) => [
+    head: [
+      ...(isOne ? [] : ['Map set']),
+      'Row',
+      'Column',
+      'Now',
+      'Measured',
+      'Change',
+      'Uncertainty',
+      'Rows',
+      'Believed',
+    ],
+    rows: enough.map(({ mapSets, row, column, now, measured, uncertainty, rows, believed }) => [
+      ...mapSets,
       String(row),
       String(column),
       percent(now),

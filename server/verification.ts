@@ -5,7 +5,7 @@ import { type Homecoming, homecoming } from '../shared/storage/homecoming.ts';
 import type { StorageImage } from '../shared/storage/image.ts';
 import { compareImage, type ImageDifferences } from '../shared/storage/verify.ts';
 import { UsageError } from './commands/command.ts';
-import type { EngineAnalysis } from './commands/engine-file.ts';
+import { type EngineAnalysis, wholeAnalysis } from './commands/engine-file.ts';
 import { faultTexts, imageOf, memoryOf } from './images.ts';
 import { sideOf } from './sides.ts';
 import { editedProject, editedTexts } from './texts-after-edits.ts';
@@ -34,10 +34,7 @@ export function engineAt(name: string): EngineAnalysis {
   const engines = [...side.files.values()].filter(({ path }) => fileKind(path) === 'engine');
   if (side.isFolder || engines.length !== 1)
     throw new UsageError(`${name} is not one engine file (*.engine.yaml).`);
-  const analysis = analyse(side.project, engines[0]!.path);
-  const { installation, derivation } = analysis ?? {};
-  if (!analysis || !installation || !derivation) throw new UsageError(`${name} cannot be read.`);
-  return { ...analysis, installation, derivation };
+  return wholeAnalysis(side.project, engines[0]!.path, name);
 }
 
 /** Compares an image file with an analysed engine file. Throws a `UsageError` if one of them cannot be used. */

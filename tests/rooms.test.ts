@@ -17,7 +17,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   storage: ['image', 'configuration', 'source', 'quantity'],
   proof: ['derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   checks: [
-    ...['runs', 'storage', 'tables', 'proof', 'derived', 'configuration', 'conventions'],
+    ...['runs', 'storage', 'proof', 'derived', 'configuration', 'conventions'],
     ...['source', 'quantity', 'physics'],
   ],
   tables: ['analysis.ts', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
@@ -45,11 +45,13 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
 /** Small helpers without knowledge of engines, which every folder may import. */
 const HELPERS = [
   'bare-object.ts',
+  'capital.ts',
   'counted.ts',
   'difference-of.ts',
   'extremes.ts',
   'grouped-by.ts',
   'memo.ts',
+  'spelling.ts',
 ];
 
 const ROOT = new URL('../', import.meta.url);

@@ -1,4 +1,5 @@
 import * as vscode from 'vscode';
+import { LARGEST_IMAGE } from '../../shared/image/memory.ts';
 import { isEngineFile } from '../files.ts';
 import type { LanguageServer } from '../language-server.ts';
 import type { Reviews } from './reviews.ts';
@@ -16,8 +17,8 @@ export function imageComparison(server: LanguageServer, reviews: Reviews): vscod
   );
 }
 
-/** In bytes: several times the largest image as records. */
-const LONGEST = 64_000_000;
+/** In bytes: the largest image as records of 16 bytes takes three times its size. */
+const LONGEST = 4 * LARGEST_IMAGE;
 
 async function compareImage(server: LanguageServer, reviews: Reviews, given?: vscode.Uri): Promise<void> {
   const { window, workspace, commands } = vscode;

@@ -1,3 +1,5 @@
+import { uniformsOf } from '../../tests/fuzz/random.mjs';
+
 /** Reproducible random numbers, the same in every run of a test. */
 export interface Random {
   /** From `low` to `high`. */
@@ -7,15 +9,8 @@ export interface Random {
 }
 
 export function randomOf(seed: number): Random {
-  let state = (seed * 2654435761) >>> 0 || 1;
-  // mulberry32, a public-domain generator by T. Ettinger: good enough for noise, and short.
-  const next = (): number => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = state;
-    mixed = Math.imul(mixed ^ (mixed >>> 15), mixed | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
-  };
+  // Seeds that follow each other are spread over the range.
+  const next = uniformsOf((seed * 2654435761) >>> 0 || 1);
   return {
     uniform: (low, high) => low + (high - low) * next(),
     normal: () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next()),

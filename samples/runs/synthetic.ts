@@ -44,6 +44,9 @@ export interface SyntheticOptions {
   readonly ambient?: number;
   readonly altitude?: number;
   readonly deviation?: number;
+  /** K, V; of a warm engine with a charging generator if not stated. */
+  readonly coolant?: number;
+  readonly voltage?: number;
   /** s. */
   readonly delay?: number;
   readonly mapSet?: string;
@@ -65,6 +68,7 @@ export function engineOf(text: string, mapSet?: string): Engine {
  */
 export function syntheticRows(engine: Engine, options: SyntheticOptions): SyntheticRow[] {
   const { states, rate = 10, noise = 0, seed = 1, delay = 0, filling = () => 1, power = 1 } = options;
+  const { coolant = 363.15, voltage = 13.8 } = options;
   const random = randomOf(seed);
   const map = engine.configuration.fuel!.volumetric_efficiency!;
   const noisy = (value: number, share = noise) => value * (1 + share * random.normal());
@@ -81,8 +85,8 @@ export function syntheticRows(engine: Engine, options: SyntheticOptions): Synthe
         isaDeviation: { canonical: options.deviation ?? 0 },
         manifoldPressure: pressure === undefined ? undefined : { canonical: pressure },
         lambda: undefined,
-        coolantTemperature: { canonical: 363.15 },
-        batteryVoltage: { canonical: 13.8 },
+        coolantTemperature: { canonical: coolant },
+        batteryVoltage: { canonical: voltage },
       },
       nodeOf(engine.configuration.engine!),
     );
@@ -116,8 +120,8 @@ export function syntheticRows(engine: Engine, options: SyntheticOptions): Synthe
         throttle_position: throttle,
         manifold_pressure: noisy(held, noise / 5),
         charge_temperature: of(chargeTemperature),
-        coolant_temperature: 363.15,
-        battery_voltage: 13.8,
+        coolant_temperature: coolant,
+        battery_voltage: voltage,
         // What the true air and the delivered fuel give; corrections of the fuel move it off its target.
         lambda: noisy((of(airMassPerCycle) * error) / (of(fuelMassPerCycle) * ratio)),
         injector_pulse_width: of(injectorPulseWidth),
@@ -134,9 +138,12 @@ export function syntheticRows(engine: Engine, options: SyntheticOptions): Synthe
   return rows.map((row, i) => ({ ...row, lambda: rows[Math.max(0, i - shift)]!.lambda! }));
 }
 
-const UNITS: Readonly<
+/** How each column is written. */
+export type Terms = Readonly<
   Record<string, readonly [unit: string, decimals: number, toUnit: (x: number) => number]>
-> = {
+>;
+
+const UNITS: Terms = {
   time: ['s', 3, (x) => x],
   engine_speed: ['rpm', 1, (x) => x],
   throttle_position: ['%', 1, (x) => x * 100],
@@ -152,17 +159,18 @@ const UNITS: Readonly<
   torque: ['Nm', 2, (x) => x],
 };
 
-/** The rows as a log. */
-export function csvOf(rows: readonly SyntheticRow[]): string {
+/** The rows as a log, with some columns in other terms. */
+export function csvOf(rows: readonly SyntheticRow[], others: Terms = {}): string {
+  const terms = { ...UNITS, ...others };
   const names = Object.keys(rows[0]!);
   const lines = rows.map((row) =>
     names
       .map((name) => {
-        const [, decimals, toUnit] = UNITS[name]!;
+        const [, decimals, toUnit] = terms[name]!;
         const value = row[name]!;
         return Number.isNaN(value) ? '' : toUnit(value).toFixed(decimals);
       })
       .join(','),
   );
-  return `${[names.join(','), names.map((name) => UNITS[name]![0]).join(','), ...lines].join('\n')}\n`;
+  return `${[names.join(','), names.map((name) => terms[name]![0]).join(','), ...lines].join('\n')}\n`;
 }

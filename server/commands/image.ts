@@ -1,6 +1,6 @@
 import { formOfName, type ImageForm } from '../../shared/image/image-file.ts';
 import { listingJson, listingText } from '../formats/image-listing.ts';
-import { controllerAnalysis, imageContents, imageOf, imageProblems } from '../images.ts';
+import { controllerAnalyses, imageContents, imageOf, imageProblems } from '../images.ts';
 import { writeWhole } from '../whole-file.ts';
 import { type Command, type Status, UsageError } from './command.ts';
 import { engineAnalysis } from './engine-file.ts';
@@ -41,7 +41,7 @@ Exit status: 0 if the image was built, 1 if it was refused, 2 if the file could 
       );
     }
     if (output === undefined && form === 'bin') throw new UsageError('`--format bin` needs `--output`.');
-    const problems = imageProblems([analysis, controllerAnalysis(analysis.files)], built);
+    const problems = imageProblems([analysis, ...controllerAnalyses(analysis.files)], built);
     if (problems.length > 0) {
       for (const problem of problems) terminal.err(`${problem}\n`);
       terminal.err(`enginewright: no image of ${name} was written.\n`);

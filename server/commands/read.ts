@@ -2,11 +2,11 @@ import { readController } from '../../shared/configuration/installation.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
 import { counted } from '../../shared/counted.ts';
 import { decodeImage } from '../../shared/storage/decode.ts';
-import { windowOf } from '../../shared/storage/image.ts';
+import { sizeFaults, windowOf } from '../../shared/storage/image.ts';
 import { patchText, writeEdited } from '../edited-texts.ts';
 import { diskProject, projectPath, readablePath, refusalOf } from '../files.ts';
 import { imageValuesJson, imageValuesText } from '../formats/image-values.ts';
-import { memoryOf } from '../images.ts';
+import { faultTexts, memoryOf } from '../images.ts';
 import { plainText } from '../plain-text.ts';
 import { editedTexts } from '../texts-after-edits.ts';
 import { verification } from '../verification.ts';
@@ -50,6 +50,8 @@ Exit status: 0 if the values were read, 1 if the text cannot say some of them, 2
     const window = storage && windowOf(storage);
     if (!storage || !window)
       throw new UsageError(`${controller} states no \`storage\` with a \`size\` of up to 64 MiB.`);
+    const broken = faultTexts([source], sizeFaults(storage));
+    if (broken.length > 0) throw new UsageError(broken.join('\n'));
     const parts = decodeImage(configuration, memoryOf(image, { window, storage }));
     const isJson = call.option('format') === 'json';
     call.terminal.out(isJson ? imageValuesJson(parts) : imageValuesText(parts, image, controller));
@@ -74,7 +76,7 @@ function bringHome(
   const edited = editedTexts(analysis.files, homecoming.edits);
   if (option('write') === undefined) terminal.out(patchText(edited));
   else {
-    for (const one of edited) writeEdited(one);
+    writeEdited(edited);
     const names = edited.map(({ path }) => readablePath(path)).join(', ');
     terminal.out(
       edited.length === 0

@@ -1,6 +1,13 @@
 import { readFileSync } from 'node:fs';
-import { changeBetween, resultOf } from '../../shared/runs/result.ts';
-import { mergeSums, type RunSums, readSums, writeSums } from '../../shared/runs/sums.ts';
+import { type Change, changeBetween, resultOf } from '../../shared/runs/result.ts';
+import {
+  binProblem,
+  mergeProblem,
+  mergeSums,
+  type RunSums,
+  readSums,
+  writeSums,
+} from '../../shared/runs/sums.ts';
 import { reason } from '../files.ts';
 import { runsFormats } from '../formats/registry.ts';
 import type { NamedRun } from '../formats/runs-report.ts';
@@ -57,7 +64,7 @@ Exit status: 0 if the runs could be read, 2 otherwise.`,
       throw new UsageError(problem);
     }
     const before = isMerge && earlier.length > 0 ? [mergedRun(earlier)] : await namedRuns(earlier);
-    const change = before.length > 0 ? changeBetween(together(before), together(after)) : undefined;
+    const change = before.length > 0 ? changeOf(together(before), together(after)) : undefined;
     call.terminal.out(format.write({ runs: after, against: before, change }, call.terminal));
     return 0;
   },
@@ -84,11 +91,17 @@ function together(some: readonly NamedRun[]): RunSums {
 const copyOf = (sums: RunSums): RunSums => readSums(writeSums(sums))!;
 
 function merge(own: RunSums, other: RunSums): void {
-  if (own.engine !== other.engine)
-    throw new UsageError(
-      `${own.files[0]} and ${other.files[0]} are runs of different engines, or of different maps of volumetric efficiency, and cannot be taken together.`,
-    );
+  const problem = mergeProblem(own, other);
+  if (problem !== undefined)
+    throw new UsageError(`${own.files[0]} and ${other.files[0]} ${problem}, and cannot be taken together.`);
   mergeSums(own, other);
+}
+
+function changeOf(before: RunSums, after: RunSums): Change {
+  const problem = binProblem(before, after);
+  if (problem !== undefined)
+    throw new UsageError(`${before.files[0]} and ${after.files[0]} ${problem}, and cannot be compared.`);
+  return changeBetween(before, after);
 }
 
 function mergedRun(names: readonly string[]): NamedRun {

@@ -1,5 +1,7 @@
 import type { Range } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
+import type { Stretch } from '../../shared/tables/block.ts';
 import { type Change, isRefusal, type Refusal } from '../../shared/tables/change.ts';
 import { change, type Prompt, promptFor, type Spot, spotOf } from '../../shared/tables/work.ts';
 import { rangeOf } from '../places.ts';
@@ -30,13 +32,11 @@ export function cellPromptOf(
 }
 
 export function spotIn(analysis: Analysis, selections: readonly Range[]): Spot {
-  const { lines } = analysis.file;
-  const stretches = selections.map(({ start, end }) => ({
-    start: lines.offset(start),
-    end: lines.offset(end),
-  }));
-  return spotOf(analysis, stretches);
+  return spotOf(analysis, stretchesIn(analysis.file, selections));
 }
+
+export const stretchesIn = ({ lines }: SourceFile, selections: readonly Range[]): Stretch[] =>
+  selections.map(({ start, end }) => ({ start: lines.offset(start), end: lines.offset(end) }));
 
 export function protocolChange({ file }: Analysis, { title, summary, edits, cells }: Change): CellChange {
   return {

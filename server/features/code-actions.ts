@@ -31,9 +31,7 @@ export const codeActions: Feature = {
       ...codeActionsFor(analysis, params, editor),
       ...cellActionsFor(analysis, params, editor),
     ]);
-    const ofRun = from((analysis, params: CodeActionParams, editor) =>
-      runActionsFor(analysis, params, editor),
-    );
+    const ofRun = from(runActionsFor);
     connection.onCodeAction(async (params, token) => [
       ...((await ofText(params, token)) ?? []),
       ...((await ofRun(params, token)) ?? []),

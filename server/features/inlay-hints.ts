@@ -7,7 +7,7 @@ import {
   type Range,
 } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
-import { keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
+import { keyNode, keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
 import { type Chunk, type Node, type PathStep, pathOf, pathText } from '../../shared/source/tree.ts';
 import type { Proved } from '../bound-words.ts';
 import type { Editor } from '../editor.ts';
@@ -143,7 +143,7 @@ function wayTo(
 ): Pick<InlayHintLabelPart, 'location' | 'command'> {
   const places = inputs.flatMap((node) => {
     const where = files.find(({ path }) => path === node.chunk.file);
-    return where ? [locationOf(where, keyOf(node) ?? node, editor)] : [];
+    return where ? [locationOf(where, keyNode(node), editor)] : [];
   });
   const [nearest] = places;
   if (!nearest) return {};

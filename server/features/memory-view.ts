@@ -3,10 +3,11 @@ import type { Analysis } from '../../shared/analysis.ts';
 import { counted } from '../../shared/counted.ts';
 import { readImage } from '../../shared/image/image-file.ts';
 import { hexAddress, hexText } from '../../shared/image/memory.ts';
+import type { Node } from '../../shared/source/tree.ts';
 import { homecoming } from '../../shared/storage/homecoming.ts';
 import { buildImage, fillOf, type StorageImage } from '../../shared/storage/image.ts';
 import { keptText } from '../../shared/storage/kept-text.ts';
-import { addressOf, regionsOf } from '../../shared/storage/layout.ts';
+import { addressOf, checksumsOf, identityRegion, partsOf, type Region } from '../../shared/storage/layout.ts';
 import { addressOfCell, type StoredCell, type StoredPart } from '../../shared/storage/stored-parts.ts';
 import { compareImage, matches } from '../../shared/storage/verify.ts';
 import type { Editor } from '../editor.ts';
@@ -38,38 +39,77 @@ const bytesOf = (base64: string): Uint8Array =>
   Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
 
 /** The image of an engine; null without a storage of known size. */
-export function memoryViewOf(analysis: Analysis, editor: Editor): MemoryView | null {
+function memoryViewOf(analysis: Analysis, editor: Editor): MemoryView | null {
   const { installation } = analysis;
   const built = installation && buildImage(installation, sha256);
   if (!built) return null;
   const placeOf = placesOf(analysis, editor);
-  const { window, bytes, digest, storage, faults, parts } = built;
-  const stored = parts.map(
-    (part): MemoryRegion => ({
-      label: part.part.name === 'values' ? part.key : `${part.key}, ${part.part.name} axis`,
-      kind: part.part.name === 'values' ? 'values' : 'axis',
-      start: part.part.at.canonical,
-      end: addressOf(part.part, part.part.rows, 0),
-      place: placeOf(part.part.at.node),
-      cells: part.cells.map((cell) => cellView(part, cell, placeOf(cell.node))),
-    }),
-  );
-  const known = new Set(stored.map(({ start, end }) => `${start} ${end}`));
-  const others = regionsOf(storage)
-    .filter(({ start, end }) => !known.has(`${start} ${end}`))
-    .map((region): MemoryRegion => {
-      const label = plainText(region.label).replace(/^the /, '');
-      const kind = 'kind' in region ? 'checksum' : label === 'identity' ? 'identity' : 'values';
-      return { label, kind, start: region.start, end: region.end, place: placeOf(region.node), cells: [] };
-    });
+  const { window, bytes, digest, faults } = built;
+  const regions = regionsOf(built, placeOf);
+  const touched = touchedRows(regions);
   return {
     title: titleOf(analysis),
     base: window.base,
-    bytes: hexText(bytes),
+    size: window.size,
+    rows: touched.slice(0, MOST_ROWS).map((row) => ({
+      at: row * ROW,
+      bytes: hexText(bytes.subarray(row * ROW, (row + 1) * ROW)),
+    })),
+    left: Math.max(0, touched.length - MOST_ROWS),
     summary: `${counted(window.size, 'byte')} from ${hexAddress(window.base)}, digest ${digest.slice(0, 12)}`,
     problems: faults.map(({ node, message }) => ({ message: plainText(message), place: placeOf(node) })),
-    regions: [...stored, ...others].sort((a, b) => a.start - b.start || a.end - b.end),
+    regions,
   };
+}
+
+/** Bytes in a row. */
+const ROW = 16;
+
+/** More than 100 kB of values; a panel with many more cannot be drawn, or read. */
+const MOST_ROWS = 8192;
+
+/** Everything that has a place, cut to the image: what is beyond its end is one of the problems. */
+function regionsOf(
+  { storage, window, parts }: StorageImage,
+  placeOf: (node: Node) => MemoryCell['place'],
+): MemoryRegion[] {
+  const view = (kind: MemoryRegion['kind'], { start, end, node, label }: Region, stored?: StoredPart) => ({
+    label: label.replace(/^the /, ''),
+    kind,
+    start: Math.max(0, start),
+    end: Math.min(end, window.size),
+    place: placeOf(node),
+    cells: (stored?.cells ?? [])
+      .map((cell) => cellView(stored!, cell, placeOf(cell.node)))
+      .filter(({ at, bytes }) => at >= 0 && at + bytes <= window.size),
+  });
+  const storedAs = new Map(parts.map((stored) => [`${stored.part.name} ${stored.key}`, stored]));
+  const fields = Object.entries(storage.fields ?? {}).flatMap(([key, field]) =>
+    partsOf(field).map((part) => {
+      const { name, at, rows } = part;
+      const label = name === 'values' ? key : `${key}, ${name} axis`;
+      const region = { label, node: at.node, start: at.canonical, end: addressOf(part, rows, 0) };
+      return view(name === 'values' ? 'values' : 'axis', region, storedAs.get(`${name} ${key}`));
+    }),
+  );
+  const identity = identityRegion(storage);
+  return [
+    ...fields,
+    ...(identity ? [view('identity', identity)] : []),
+    ...checksumsOf(storage).map((one) => view('checksum', one)),
+  ]
+    .filter(({ start, end }) => end > start)
+    .sort((a, b) => a.start - b.start || a.end - b.end);
+}
+
+/** The numbers of the rows that regions touch. */
+function touchedRows(regions: readonly MemoryRegion[]): number[] {
+  const rows: number[] = [];
+  for (const { start, end } of regions) {
+    const first = Math.max(Math.floor(start / ROW), (rows.at(-1) ?? -1) + 1);
+    for (let row = first; row * ROW < end; row++) rows.push(row);
+  }
+  return rows;
 }
 
 const titleOf = ({ installation, file }: Analysis): string =>
@@ -90,7 +130,7 @@ function cellView(part: StoredPart, cell: StoredCell, place: MemoryCell['place']
 }
 
 /** The texts of the files if they said what an image file holds, for a comparison with the current ones. */
-export function imageTextsOf(
+function imageTextsOf(
   analysis: Analysis,
   name: string,
   contents: Uint8Array,

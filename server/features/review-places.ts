@@ -6,7 +6,7 @@ import { placeInGrid } from '../../shared/compare/grid.ts';
 import { type Item, itemsOf, type Section } from '../../shared/compare/item.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import type { FaultRow } from '../../shared/faults/table.ts';
-import { keyOf } from '../../shared/source/source-file.ts';
+import { keyNode } from '../../shared/source/source-file.ts';
 import { type Node, pathText, type Span } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
 import { locationOf, rangeOfPlace } from '../places.ts';
@@ -46,7 +46,7 @@ export class ReviewPlaces {
 
   /** The key of the node, or the node itself, in any file of the installation. */
   #ofNode(node: Node): Location | undefined {
-    return this.#at(keyOf(node) ?? node);
+    return this.#at(keyNode(node));
   }
 
   #at(span: Span): Location | undefined {

@@ -35,6 +35,8 @@ export interface RunCurve {
 
 /** The departures of the filling: cells in the order of the map. */
 export interface RunMap {
+  /** The map sets under which its rows ran; empty if the run says something about one map only. */
+  readonly mapSets: string;
   readonly columns: readonly string[];
   readonly rows: readonly string[];
   readonly cells: readonly {

@@ -1,15 +1,13 @@
 import type { Location } from 'vscode-languageserver';
 import { runStore } from '#host';
 import type { Analysis } from '../../shared/analysis.ts';
-import { splitUnit, toUnit } from '../../shared/quantity/index.ts';
-import type { FillingSum } from '../../shared/runs/filling-sum.ts';
-import type { RunResult } from '../../shared/runs/result.ts';
 import { nodeAtPath } from '../../shared/source/tree.ts';
 import { UsageError } from '../commands/command.ts';
 import type { Editor } from '../editor.ts';
 import { locationOf } from '../places.ts';
 import { plainText } from '../plain-text.ts';
 import type { AboutDocument, Params } from '../protocol.ts';
+import { CURVES, curveOf, departuresOf, drawnColumnOf, inUnitOf } from '../run-drawn.ts';
 import {
   agreementGrid,
   fillingGrid,
@@ -23,7 +21,7 @@ import {
 } from '../run-words.ts';
 import type { StoredRun } from '../runs/run-store.ts';
 import { answerCustom, type Feature } from './feature.ts';
-import type { RunColumn, RunCurve, RunMap, RunSteps, RunTable, RunView } from './run-view-types.ts';
+import type { RunColumn, RunSteps, RunTable, RunView } from './run-view-types.ts';
 
 export const runViews: Feature = {
   capabilities: {},
@@ -58,10 +56,9 @@ export async function runStepsOf(
     const { times, lows, highs } = rows.steps(from, to, Math.min(Math.max(most, 2), MOST_STEPS));
     const shown = (lists: readonly (readonly number[])[]) =>
       lists.map((list, i) => {
-        const unit = course.columns[i]!.unit;
-        const isKnown = splitUnit(unit) !== undefined;
+        const inUnit = inUnitOf(course.columns[i]!.unit);
         // JSON has no NaN.
-        return list.map((value) => (Number.isNaN(value) ? null : isKnown ? toUnit(value, unit) : value));
+        return list.map((value) => (Number.isNaN(value) ? null : inUnit(value)));
       });
     return { times, lows: shown(lows), highs: shown(highs) };
   } catch (error) {
@@ -92,7 +89,7 @@ function viewOf({ run, result, course, rows }: StoredRun, editor: Editor): RunVi
       sums.limits.filter(({ closest }) => closest).map(({ at }) => placeOf(at)),
     ),
     tableOf('Power at full throttle', powerGrid(result.power)),
-    tableOf('Volumetric efficiency', fillingGrid(result.filling)),
+    tableOf('Volumetric efficiency', fillingGrid(result.maps)),
     tableOf('Rows', { head: ['What', 'Where'], rows: lists }),
   ];
   return {
@@ -102,21 +99,14 @@ function viewOf({ run, result, course, rows }: StoredRun, editor: Editor): RunVi
     notes: sums.notes.map(plainText),
     span: rows.span,
     columns: course.columns.map((column): RunColumn => {
-      const own = sums.limits.filter(({ quantity, closest }) => quantity === column.quantity && closest);
-      const isKnown = splitUnit(column.unit) !== undefined;
+      const { levels, ...drawn } = drawnColumnOf(sums, column);
       return {
-        name: column.name,
-        unit: column.unit,
-        levels: own.map(({ at, closest }) => ({
-          label: at,
-          value: isKnown ? toUnit(closest!.level, column.unit) : closest!.level,
-          place: placeOf(at),
-        })),
-        lit: own.flatMap(({ lit }) => lit),
+        ...drawn,
+        levels: levels.map(({ at, value }) => ({ label: at, value, place: placeOf(at) })),
       };
     }),
-    curves: curvesOf(result),
-    maps: sums.filling.map((sum) => mapOf(result, sum)).filter(({ cells }) => cells.length > 0),
+    curves: CURVES.map((curve) => curveOf(result, curve)).filter(({ speed }) => speed.length > 0),
+    maps: departuresOf(result),
     tables: tables.filter((table) => table.rows.length > 0),
   };
 }
@@ -129,35 +119,6 @@ const tableOf = (
   ...{ title, head, rows },
   places: rows.map((_, i) => places[i] ?? null),
 });
-
-const CURVES = [
-  ['brake_power', 'Brake power, kW', 'kW'],
-  ['torque', 'Torque, Nm', 'Nm'],
-  ['specific_consumption', 'Specific consumption, g/kWh', 'g/kWh'],
-] as const;
-
-function curvesOf({ power }: RunResult): RunCurve[] {
-  return CURVES.flatMap(([name, label, unit]) => {
-    const known = power.flatMap(({ speed, values }) =>
-      values[name] ? [{ speed, value: values[name] }] : [],
-    );
-    if (known.length === 0) return [];
-    const of = (sign: number) =>
-      known.map(({ value }) => toUnit(value.mean + sign * (value.half || 0), unit));
-    return { label, speed: known.map(({ speed }) => speed), mean: of(0), low: of(-1), high: of(1) };
-  });
-}
-
-function mapOf({ filling }: RunResult, { map }: FillingSum): RunMap {
-  return {
-    columns: map.x.map((speed) => String(Math.round(speed))),
-    rows: map.y.map((pressure) => String(Math.round(pressure / 100) / 10)),
-    cells: filling.map(({ row, column, now, measured, believed }) => {
-      const change = (measured / now - 1) * 100;
-      return { row, column, text: `${change < 0 ? '−' : '+'}${Math.abs(change).toFixed(1)}`, believed };
-    }),
-  };
-}
 
 /** Finds the place of a key path in an engine file or its base files. */
 const placesIn =

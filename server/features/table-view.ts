@@ -1,10 +1,14 @@
+import type { Range } from 'vscode-languageserver';
 import { type Analysis, analyseBriefly } from '../../shared/analysis.ts';
 import { createProject } from '../../shared/configuration/project.ts';
+import type { Axis } from '../../shared/configuration/values.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
 import { blockAt, type NamedTable, tableAround, tablesIn } from '../../shared/tables/block.ts';
 import { areComparable, differenceView } from '../../shared/tables/difference.ts';
 import { pathOfTable, viewOf } from '../../shared/tables/view.ts';
 import { rangeOf } from '../places.ts';
 import type { TableViewAnswer, TableViewParams } from '../protocol.ts';
+import { stretchesIn } from './cell-change.ts';
 import { answerCustom, type Feature } from './feature.ts';
 
 export const tableViews: Feature = {
@@ -16,7 +20,7 @@ export const tableViews: Feature = {
 
 export function tableViewAt(
   analysis: Analysis,
-  { position, path, against }: TableViewParams,
+  { position, selections, path, against }: TableViewParams,
 ): TableViewAnswer {
   const { file } = analysis;
   const tables = tablesIn(analysis);
@@ -25,6 +29,7 @@ export function tableViewAt(
   const shown: NamedTable | undefined = block ?? tableAround(file, tables, offset) ?? tableOf(tables, path);
   const view = shown && viewOf(analysis, shown);
   const shownPath = shown && pathOfTable(shown);
+  const selected = block && blockAt(file, [block], stretchesIn(file, selections ?? []));
   const other =
     against &&
     ('path' in against ? tableOf(tables, against.path) : earlier(analysis, against.text, shownPath));
@@ -39,8 +44,16 @@ export function tableViewAt(
     path: shownPath ?? null,
     difference: (view && other && differenceView(view, shown.table, other.table)) ?? null,
     ranges: shown?.table.rows.map((row) => row.map((cell) => rangeOf(file, cell))) ?? [],
+    breakpoints: { x: rangesOf(file, shown?.table.x), y: rangesOf(file, shown?.table.y) },
     cursor: block ? { row: block.area.top, column: block.area.left } : null,
+    selected: selected?.area ?? block?.area ?? null,
   };
+}
+
+/** The ranges of an axis that is written in this file. */
+function rangesOf(file: SourceFile, axis: Axis | undefined): Range[] {
+  const nodes = axis?.nodes ?? [];
+  return nodes.every(({ chunk }) => file.chunks.has(chunk)) ? nodes.map((node) => rangeOf(file, node)) : [];
 }
 
 const tableOf = (tables: readonly NamedTable[], path: string | undefined): NamedTable | undefined =>

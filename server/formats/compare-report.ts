@@ -13,7 +13,7 @@ import { findingWords } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import type { Position } from '../../shared/source/lines.ts';
-import { keyOf } from '../../shared/source/source-file.ts';
+import { keyNode } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { readablePath } from '../files.ts';
 import { rangeOf } from '../places.ts';
@@ -122,7 +122,7 @@ export function fileName({ was, is }: ComparedFile): string {
 
 /** The place of a node or of its key; undefined if it belongs to no file of this state. */
 export function locateNode({ name, analysis }: ComparedState, node: Node): LocatedPlace | undefined {
-  const span = keyOf(node) ?? node;
+  const span = keyNode(node);
   const file = analysis.files.find(({ path }) => path === span.chunk.file);
   if (!file?.chunks.has(span.chunk)) return undefined;
   return {

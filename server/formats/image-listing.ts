@@ -8,7 +8,7 @@ import type { StoredCell, StoredPart } from '../../shared/storage/stored-parts.t
 import { padEnd, padStart } from './layout.ts';
 
 /** What the controller keeps of a number, in the unit in which it is written, or its word. */
-export function keptValue({ number, word }: StoredCell, unit: string): number | string {
+function keptValue({ number, word }: StoredCell, unit: string): number | string {
   return number ? nearestDouble(exactToUnit(number.kept, splitUnit(unit)?.unit)) : word!;
 }
 

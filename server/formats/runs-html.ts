@@ -1,8 +1,7 @@
-import { splitUnit, toUnit } from '../../shared/quantity/index.ts';
-import type { MeasuredCell } from '../../shared/runs/filling.ts';
-import type { PowerResult } from '../../shared/runs/result.ts';
+import type { RunMap } from '../features/run-view-types.ts';
 import { paperPath, projectPath } from '../files.ts';
 import { type Content, type Html, html } from '../html.ts';
+import { CURVES, curveOf, departuresOf, drawnColumnOf, inUnitOf } from '../run-drawn.ts';
 import type { Grid } from '../run-words.ts';
 import type { Course } from '../runs/read-run.ts';
 import type { Format } from './format.ts';
@@ -27,10 +26,9 @@ ${against.map((run) => runHtml(run, 'Before: '))}`,
 };
 
 function runHtml(run: NamedRun, before: string): Html {
-  const { sums, filling } = run.result;
   return html`<section><h2>${before}${run.title}</h2><p class="head">${nameOf(run)}</p>
 ${partsOf(run).map(partHtml)}
-${sums.filling.map((sum) => departures(filling, sum.map.x, sum.map.y))}
+${departuresOf(run.result).map(departures)}
 ${run.course && courseHtml(run, run.course)}</section>
 `;
 }
@@ -49,69 +47,38 @@ const gridHtml = ({
 }: Grid): Html => html`<div class="wide"><table class="figures"><thead><tr>${head.map((text) => html`<th>${text}</th>`)}</tr></thead>
 <tbody>${rows.map((row) => html`<tr>${row.map((cell) => html`<td>${cell}</td>`)}</tr>`)}</tbody></table></div>`;
 
-const DRAWN = [
-  ['brake_power', 'Brake power, kW', 'kW'],
-  ['torque', 'Torque, Nm', 'Nm'],
-  ['specific_consumption', 'Specific consumption, g/kWh', 'g/kWh'],
-] as const;
-
 /** Power, torque and consumption over speed with their intervals, before and after. */
-function curves(runs: readonly NamedRun[], against: readonly NamedRun[]): Content {
-  const named = [...runs, ...against];
-  return DRAWN.map(([value, title, unit]) => {
-    const lines = named.map(
-      ({ title: label, result }): DrawnLine => lineOf(label, result.power, value, unit),
-    );
-    return drawing(title, 'Speed, rpm', lines);
+const curves = (runs: readonly NamedRun[], against: readonly NamedRun[]): Content =>
+  CURVES.map((curve) => {
+    const lines = [...runs, ...against].map(({ title, result }): DrawnLine => {
+      const { speed, mean, low, high } = curveOf(result, curve);
+      return { label: title, x: speed, y: mean, low, high };
+    });
+    return drawing(curve[1], 'Speed, rpm', lines);
   });
-}
-
-function lineOf(
-  label: string,
-  power: readonly PowerResult[],
-  value: (typeof DRAWN)[number][0],
-  unit: string,
-): DrawnLine {
-  const known = power.filter(({ values }) => values[value]);
-  const of = (sign: number) =>
-    known.map(({ values }) => toUnit(values[value]!.mean + sign * (values[value]!.half || 0), unit));
-  return { label, x: known.map(({ speed }) => speed), y: of(0), low: of(-1), high: of(1) };
-}
 
 /** The map's departures: measured against now, where rows say something. */
-function departures(filling: readonly MeasuredCell[], x: readonly number[], y: readonly number[]): Content {
-  const cells = new Map(filling.map((cell) => [`${cell.row} ${cell.column}`, cell]));
-  if (cells.size === 0) return undefined;
-  const text = ({ now, measured, believed }: MeasuredCell) => {
-    const change = (measured / now - 1) * 100;
-    const number = `${change < 0 ? '−' : '+'}${Math.abs(change).toFixed(1)}`;
-    return believed ? html`<strong>${number}</strong>` : html`<span class="remark">${number}</span>`;
-  };
-  const rows = y.map((pressure, row) => ({ pressure, row })).reverse();
-  return html`<h3>Departures on the map</h3>
+function departures({ mapSets, columns, rows, cells }: RunMap): Html {
+  const at = new Map(cells.map((cell) => [`${cell.row} ${cell.column}`, cell]));
+  const shown = (cell: RunMap['cells'][number] | undefined) =>
+    cell?.believed
+      ? html`<strong>${cell.text}</strong>`
+      : cell && html`<span class="remark">${cell.text}</span>`;
+  const lines = rows.map((pressure, row) => ({ pressure, row })).reverse();
+  return html`<h3>Departures on the map${mapSets && `, ${mapSets}`}</h3>
 <div class="wide"><table class="map points"><caption>Measured less now, % of the cell; believed cells in bold. Speed in rpm, pressure in kPa.</caption>
-<tbody>${rows.map(
+<tbody>${lines.map(
     ({ pressure, row }) =>
-      html`<tr><th scope="row">${Math.round(pressure / 100) / 10}</th>${x.map((_, column) => {
-        const cell = cells.get(`${row} ${column}`);
-        return html`<td>${cell && text(cell)}</td>`;
-      })}</tr>`,
-  )}</tbody><tfoot><tr><th></th>${x.map((speed) => html`<th>${speed}</th>`)}</tr></tfoot></table></div>`;
+      html`<tr><th scope="row">${pressure}</th>${columns.map((_, column) => html`<td>${shown(at.get(`${row} ${column}`))}</td>`)}</tr>`,
+  )}</tbody><tfoot><tr><th></th>${columns.map((speed) => html`<th>${speed}</th>`)}</tr></tfoot></table></div>`;
 }
 
 /** Each column over time, its limits, and when these acted. */
 function courseHtml({ result }: NamedRun, { timeline, columns }: Course): Html {
-  const { limits } = result.sums;
-  const figures = columns.map(({ quantity, unit, name }, i) => {
-    const shown = splitUnit(unit)?.unit;
-    const inUnit = (values: readonly number[]) =>
-      values.map((value) => (shown ? toUnit(value, unit) : value));
-    const [low, high] = [inUnit(timeline.lows[i]!), inUnit(timeline.highs[i]!)];
-    const own = limits.filter((limit) => limit.quantity === quantity && limit.closest);
-    const levels = own.map(({ at, closest }) => ({
-      label: at.split('.').slice(-3).join('.'),
-      y: shown ? toUnit(closest!.level, unit) : closest!.level,
-    }));
+  const figures = columns.map((column, i) => {
+    const { name, unit, levels, lit } = drawnColumnOf(result.sums, column);
+    const inUnit = inUnitOf(unit);
+    const [low, high] = [timeline.lows[i]!.map(inUnit), timeline.highs[i]!.map(inUnit)];
     const line = {
       label: name,
       x: timeline.times,
@@ -119,8 +86,10 @@ function courseHtml({ result }: NamedRun, { timeline, columns }: Course): Html {
       low,
       high,
     };
-    const spans = own.flatMap(({ lit }) => lit);
-    return drawing(`${name}${unit === '' ? '' : `, ${unit}`}`, 'Time, s', [line], { levels, spans });
+    return drawing(`${name}${unit === '' ? '' : `, ${unit}`}`, 'Time, s', [line], {
+      levels: levels.map(({ at, value }) => ({ label: at.split('.').slice(-3).join('.'), y: value })),
+      spans: lit,
+    });
   });
   return html`<h3>Course</h3><p class="legend">Lowest and highest values of each step; stretches in which a limit acted are shaded.</p>${figures}`;
 }

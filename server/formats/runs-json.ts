@@ -1,9 +1,11 @@
 import { splitUnit } from '../../shared/quantity/index.ts';
 import type { MeasuredCell } from '../../shared/runs/filling.ts';
+import type { FillingSum } from '../../shared/runs/filling-sum.ts';
 import type { LimitSum } from '../../shared/runs/limit-watch.ts';
+import type { Estimate } from '../../shared/runs/moments.ts';
 import type { Outside } from '../../shared/runs/outside.ts';
-import type { BinDifference, Difference } from '../../shared/runs/power.ts';
-import type { AgreementResult, Estimate, PowerResult } from '../../shared/runs/result.ts';
+import type { BinDifference } from '../../shared/runs/power.ts';
+import type { AgreementResult, PowerResult } from '../../shared/runs/result.ts';
 import type { RunSums } from '../../shared/runs/sums.ts';
 import type { Format } from './format.ts';
 import type { NamedRun, RunsReport } from './runs-report.ts';
@@ -21,7 +23,7 @@ export const runsJson: Format<RunsReport> = {
   },
 };
 
-function runOf({ name, result: { sums, agreement, filling, power } }: NamedRun) {
+function runOf({ name, result: { sums, agreement, maps, power } }: NamedRun) {
   return {
     path: name,
     ...(sums.files.length > 1 && { files: sums.files }),
@@ -46,7 +48,7 @@ function runOf({ name, result: { sums, agreement, filling, power } }: NamedRun) 
       ...fileOf(sums, file),
     })),
     outside_envelope: sums.outside.map((outside) => outsideOf(outside, sums)),
-    filling: filling.map(cellOf),
+    filling: maps.flatMap(({ sum, cells }) => cells.map((cell) => cellOf(cell, sum))),
     power: power.map((bin) => powerOf(bin, sums)),
     notes: sums.notes,
   };
@@ -103,9 +105,10 @@ function outsideOf({ row, quantity, value, unit, file, limit, from, to, rows }: 
   return { row, quantity, value, unit, limit, from, to, rows, ...fileOf(sums, file) };
 }
 
-function cellOf(cell: MeasuredCell) {
+function cellOf(cell: MeasuredCell, { mapSets }: FillingSum) {
+  const [only, ...others] = mapSets;
   return {
-    map_set: cell.mapSet ?? null,
+    map_set: only && others.length === 0 ? only : null,
     ...{ row: cell.row, column: cell.column, now: cell.now, measured: cell.measured },
     standard_uncertainty: cell.uncertainty,
     rows: cell.rows,
@@ -146,7 +149,7 @@ function powerOf(
 }
 
 function differenceOf({ speed, values }: BinDifference) {
-  const of = (difference: Difference | undefined) =>
+  const of = (difference: Estimate | undefined) =>
     difference ? { mean: difference.mean, ci95: ends(difference) } : null;
   return {
     speed,

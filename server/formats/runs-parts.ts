@@ -1,3 +1,5 @@
+import { formatQuantity } from '../../shared/quantity/index.ts';
+import { DETERMINED, ENOUGH_ROWS, SMALL_SHARE } from '../../shared/runs/filling.ts';
 import {
   agreementGrid,
   BEYOND_CHANCE,
@@ -25,7 +27,7 @@ export interface Part {
 
 /** The parts of a run that say something. */
 export function partsOf({ result }: NamedRun): Part[] {
-  const { sums, agreement, filling, power } = result;
+  const { sums, agreement, maps, power } = result;
   const unlogged = unloggedLimits(sums);
   const parts: Part[] = [
     { title: 'Result', lines: [verdict(result), summary(sums)] },
@@ -39,14 +41,14 @@ export function partsOf({ result }: NamedRun): Part[] {
     },
     { title: 'Lights that differ', lines: lightLines(sums) },
     { title: 'Outside the envelope', lines: outsideLines(sums) },
-    { title: 'Volumetric efficiency', grid: fillingGrid(filling), note: FILLING_NOTE },
+    { title: 'Volumetric efficiency', grid: fillingGrid(maps), note: FILLING_NOTE },
     { title: 'Power at full throttle', grid: powerGrid(power), note: POWER_NOTE },
   ];
   return parts.filter(({ lines, grid }) => (lines?.length ?? 0) > 0 || (grid?.rows.length ?? 0) > 0);
 }
 
-const FILLING_NOTE =
-  'Rows and columns count from 0. The uncertainty is one standard uncertainty of noise and instruments together. A cell is believed with at least 20 effective rows and an uncertainty below a third of the change.';
+const share = (ratio: number): string => formatQuantity(ratio, '%');
+const FILLING_NOTE = `Rows and columns count from 0. The uncertainty is one standard uncertainty of noise and instruments together. A cell is believed with at least ${ENOUGH_ROWS} effective rows, a standard uncertainty of noise below ${share(DETERMINED)} of the cell, and an uncertainty below ${share(SMALL_SHARE)} of the change.`;
 const POWER_NOTE = 'Means with 95 % intervals; errors of the instruments come on top.';
 
 export function changeParts({ change }: RunsReport): Part[] {

@@ -5,20 +5,21 @@ import { nearestDouble } from '../../shared/quantity/exact.ts';
 import { exactToUnit, formatNumber, splitUnit } from '../../shared/quantity/index.ts';
 import { valueOfRaw } from '../../shared/storage/coding.ts';
 import { type ByteDifference, type CellDifference, matches } from '../../shared/storage/verify.ts';
+import { plainText } from '../plain-text.ts';
 import type { TextLayout } from '../terminal.ts';
 import type { Verification } from '../verification.ts';
 import { compareJson } from './compare-json.ts';
 import type { ComparedFile, Printing } from './compare-report.ts';
 import { compareText } from './compare-text.ts';
-import { padEnd } from './layout.ts';
+import { padEnd, printable } from './layout.ts';
 
 /** The number or word in the text, in the unit in which it is written. */
-export function fileValue({ cell: { number, word }, stored }: CellDifference): number | string {
+function fileValue({ cell: { number, word }, stored }: CellDifference): number | string {
   return number ? nearestDouble(exactToUnit(number.exact, splitUnit(stored.unit)?.unit)) : word!;
 }
 
 /** The number or word in the image, in the same unit; null if the image file does not contain it. */
-export function imageValue({ cell: { number }, stored, raw }: CellDifference): number | string | null {
+function imageValue({ cell: { number }, stored, raw }: CellDifference): number | string | null {
   if (raw === undefined) return null;
   if (!number) {
     const word = Object.entries(stored.field.codes ?? {}).find(([, code]) => code.canonical === raw);
@@ -28,9 +29,12 @@ export function imageValue({ cell: { number }, stored, raw }: CellDifference): n
   return nearestDouble(exactToUnit(valueOfRaw(stored.kept.coding!, raw), splitUnit(stored.unit)?.unit));
 }
 
-/** For programs. Addresses count from the base address, rows and columns from 0; keys may be added, but none removed. */
+/**
+ * For programs. Addresses count from the base address, rows and columns from 0; keys may be added, but none removed. What
+ * is `unsaid` no text can say, so the comparison is without it.
+ */
 export function verifyJson(found: Verification): string {
-  const { differences, missing } = found;
+  const { differences, missing, homecoming } = found;
   const report = {
     matches: matches(differences),
     fields: differences.cells.map((one) => ({
@@ -54,6 +58,7 @@ export function verifyJson(found: Verification): string {
       image: hexText(image),
     })),
     missing,
+    unsaid: homecoming.faults.map(({ message }) => plainText(message)),
     comparison: comparisonJson(found),
   };
   return `${JSON.stringify(report, null, 2)}\n`;
@@ -108,7 +113,7 @@ export function verifyText(found: Verification, paper: TextLayout): string {
     );
   }
   lines.push(...capped(differences.elsewhere.map((one) => elsewhereLine(found, one))));
-  for (const { message } of homecoming.faults) lines.push(message.replace(/`/g, "'"));
+  lines.push(...capped(homecoming.faults.map(({ message }) => printable(plainText(message)))));
   const { cells, checksums, elsewhere } = differences;
   const parts = [
     cells.length > 0 ? counted(cells.length, 'value') : '',
@@ -122,8 +127,10 @@ export function verifyText(found: Verification, paper: TextLayout): string {
   ];
   const summary = style.red(`${image} does not hold what ${name} says: ${parts.filter(Boolean).join(', ')}.`);
   const file = comparedFile(found);
+  const without =
+    homecoming.faults.length > 0 ? ', without the values named above that a text cannot say' : '';
   const effect = file
-    ? `\nWhat that does to the engine:\n\n${compareText.part(file, { paper, threshold: 'error', all: false })}`
+    ? `\nWhat that does to the engine${without}:\n\n${compareText.part(file, { paper, threshold: 'error', all: false })}`
     : '';
   return `${lines.join('\n')}\n${summary}\n${effect}`;
 }

@@ -37,7 +37,7 @@ export function releaseFiles(
   bounds: readonly JudgedBound[],
   forms: readonly ImageForm[],
 ): ReleaseFile[] {
-  const { analysis, controller, name, revision, fileName } = sources;
+  const { analysis, controllers, name, revision, fileName } = sources;
   const subject = analysis.subject as EngineSubject;
   const groups = valueGroups(analysis.derivation);
   const { envelope } = fullProofOf(subject);
@@ -58,7 +58,7 @@ export function releaseFiles(
     { name: 'report.html', contents: report },
     {
       name: 'findings.sarif',
-      contents: checkSarif.write({ files: [{ name, analysis }, ...(controller ? [controller] : [])] }, PLAIN),
+      contents: checkSarif.write({ files: [{ name, analysis }, ...controllers] }, PLAIN),
     },
     { name: 'bounds.json', contents: proveJson.write({ files: [{ name, envelope, bounds }] }, PLAIN) },
     {

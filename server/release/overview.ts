@@ -4,7 +4,7 @@ import { COVERED, type JudgedBound } from '../../shared/limits/verdict.ts';
 import { BOUND_DIGITS } from '../../shared/proof/witness.ts';
 import { signedBound, situationText, witnessText } from '../../shared/proof/words.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
-import { wrap } from '../formats/layout.ts';
+import { visible, wrap } from '../formats/layout.ts';
 import { changedThresholds } from '../formats/report-html/findings.ts';
 import { plainText } from '../plain-text.ts';
 import type { Basis, ReleaseFile } from './manifest.ts';
@@ -42,7 +42,7 @@ export function overviewText({ sources, built, bounds }: Basis, images: readonly
   return [
     'Release of an engine controller configuration',
     '',
-    ...facts.map(([label, text]) => `${`${label}:`.padEnd(16)} ${text}`),
+    ...facts.map(([label, text]) => `${`${label}:`.padEnd(16)} ${oneLine(text!)}`),
     '',
     ...section(
       'Accepted findings, with the reasons',
@@ -77,9 +77,12 @@ export function overviewText({ sources, built, bounds }: Basis, images: readonly
   ].join('\n');
 }
 
+/** A text of a file must not look like a line of this one. */
+const oneLine = (text: string): string => visible(text.replace(/\s+/g, ' '));
+
 function section(title: string, items: readonly string[]): string[] {
   const lines = items.flatMap((item) => {
-    const [first = '', ...rest] = wrap(plainText(item), WIDTH - 4);
+    const [first = '', ...rest] = wrap(oneLine(plainText(item)), WIDTH - 4);
     return [`  - ${first}`, ...rest.map((line) => `    ${line}`)];
   });
   return [title, ...(lines.length > 0 ? lines : ['  None.']), ''];

@@ -29,18 +29,10 @@ export async function readRun(
   try {
     await readCsv(run.data, {
       begin(names, units) {
-        const made = foldOf(run, names, units);
+        const made = foldOf(run, names, units, rows);
         fold = made.fold;
-        if (!rows) return made.rows;
-        const { timeline, places } = made.fold;
-        rows.begin(timeline.places);
-        return {
-          ...made.rows,
-          row(row, line, index) {
-            made.rows.row(row, line, index);
-            rows.add(row, row[places.time]!);
-          },
-        };
+        rows?.begin(fold.timeline.places);
+        return made.rows;
       },
     });
   } catch (error) {
@@ -65,11 +57,12 @@ function refuseUnreadable({ name, data }: RunFile): void {
   }
 }
 
-/** The fold for data with these first two lines, and how their rows reach it. */
+/** The fold for data with these first two lines, and how their rows reach it and, if they are used, `kept`. */
 export function foldOf(
   { name, configuration, engine }: RunFile,
   names: readonly string[],
   units: readonly string[],
+  kept?: RunRows,
 ): { readonly fold: RunFold; readonly rows: CsvRows } {
   const named = new Map(
     Object.entries(configuration.columns ?? {}).map(([quantity, { text }]) => [quantity, text]),
@@ -104,7 +97,9 @@ export function foldOf(
     columns,
     length: fold.places.length,
     decimals,
-    row: (row, line, index) => fold.row(row, line, index),
+    row(row, line, index) {
+      if (fold.row(row, line, index)) kept?.add(row, row[fold.places.time]!);
+    },
     refuse: (line, why) => fold.refuse(line, why),
     named: (text) =>
       mapSetNamed(

@@ -1,4 +1,3 @@
-import type { MeasuredCell } from '../../shared/runs/filling.ts';
 import { type RunResult, resultOf } from '../../shared/runs/result.ts';
 import { stampOf } from '../files.ts';
 import { type Course, readRun } from './read-run.ts';
@@ -13,37 +12,53 @@ export interface StoredRun {
   readonly rows: RunRows;
 }
 
+/** A run that is being read, with the stamps of its files. */
+interface Reading {
+  readonly path: string;
+  readonly files: readonly string[];
+  readonly stamps: string;
+  readonly run: Promise<StoredRun>;
+  /** Once it was read. */
+  done: StoredRun | undefined;
+}
+
 /**
- * The runs that the editor shows, read again only after one of their files has changed. A run of a million rows takes some fifty
- * megabytes, so only the last one keeps its rows.
+ * The run that the editor shows, read again only after one of its files has changed. A run of a million rows takes some fifty
+ * megabytes, so only the last one is kept.
  */
-class RunStore {
-  #last: { readonly key: string; readonly run: Promise<StoredRun> } | undefined;
-  /** The measured cells of each engine file, by its path, of the run that was read last. */
-  readonly #cells = new Map<string, readonly MeasuredCell[]>();
+export class RunStore {
+  #last: Reading | undefined;
 
   /** Rejects with a `UsageError` that says why the run cannot be read. */
   async get(path: string): Promise<StoredRun> {
+    const known = this.#current(path);
+    if (known) return known.run;
     const run = openRun(path, false);
     const files = [path, run.data, ...run.engine.files.map((file) => file.path)];
-    const key = files.map((file) => `${file} ${stampOf(file)}`).join('\n');
-    if (this.#last?.key === key) return this.#last.run;
-    const reading = this.#read(run);
-    this.#last = { key, run: reading };
-    return reading;
+    const reading: Reading = { path, files, stamps: stampsOf(files), run: readAll(run), done: undefined };
+    this.#last = reading;
+    reading.done = await reading.run;
+    return reading.done;
   }
 
-  cellsOf(enginePath: string): readonly MeasuredCell[] {
-    return this.#cells.get(enginePath) ?? [];
+  /** The run if it was read and none of its files has changed; nothing is read. */
+  held(path: string): StoredRun | undefined {
+    return this.#current(path)?.done;
   }
 
-  async #read(run: RunFile): Promise<StoredRun> {
-    const rows = new RunRows();
-    const { sums, course } = await readRun(run, rows);
-    const result = resultOf(sums);
-    this.#cells.set(run.engine.file.path, result.filling);
-    return { run, result, course, rows };
+  #current(path: string): Reading | undefined {
+    const last = this.#last;
+    return last?.path === path && last.stamps === stampsOf(last.files) ? last : undefined;
   }
+}
+
+const stampsOf = (files: readonly string[]): string =>
+  files.map((file) => stampOf(file) ?? 'missing').join('\n');
+
+async function readAll(run: RunFile): Promise<StoredRun> {
+  const rows = new RunRows();
+  const { sums, course } = await readRun(run, rows);
+  return { run, result: resultOf(sums), course, rows };
 }
 
 export const runStore = new RunStore();

@@ -14,8 +14,14 @@ export type Expression =
       readonly operands: readonly [Expression, Expression];
     };
 
-export type OneOperand = 'negate' | 'exp' | 'ln' | 'root' | 'absolute' | 'floor';
-export type TwoOperands = 'add' | 'subtract' | 'multiply' | 'divide' | 'power' | 'minimum' | 'maximum';
+const ONE_OPERAND = ['negate', 'exp', 'ln', 'root', 'absolute', 'floor'] as const;
+const TWO_OPERANDS = ['add', 'subtract', 'multiply', 'divide', 'power', 'minimum', 'maximum'] as const;
+export type OneOperand = (typeof ONE_OPERAND)[number];
+export type TwoOperands = (typeof TWO_OPERANDS)[number];
+export type Operation = OneOperand | TwoOperands;
+
+/** Every operation. The place of each one is its code in a program. */
+export const OPERATIONS: readonly Operation[] = [...TWO_OPERANDS, ...ONE_OPERAND];
 
 /** The operations on numbers, intervals, or numbers with slopes. */
 export interface Arithmetic<T>
@@ -41,6 +47,18 @@ export const numbers: Arithmetic<number> = {
   minimum: Math.min,
   maximum: Math.max,
 };
+
+/** An arithmetic whose operations are passed to `record` instead of being carried out. */
+export function recorder<T>(
+  constant: (decimal: number) => T,
+  record: (operation: Operation, operands: readonly T[]) => T,
+): Arithmetic<T> {
+  const recorded = OPERATIONS.map((operation) => [
+    operation,
+    (...operands: readonly T[]) => record(operation, operands),
+  ]);
+  return { constant, ...Object.fromEntries(recorded) };
+}
 
 export const intervalArithmetic: Arithmetic<intervals.Interval> = {
   ...intervals,

@@ -1,12 +1,4 @@
-import {
-  type Arithmetic,
-  type Expression,
-  numbers,
-  type OneOperand,
-  type TwoOperands,
-} from './expression.ts';
-
-type Operation = OneOperand | TwoOperands;
+import { type Arithmetic, type Expression, numbers, OPERATIONS, type Operation } from './expression.ts';
 
 /** A function of the values of an expression's symbols, in their order. */
 export type Compiled<T> = (operands: readonly T[]) => T;
@@ -49,38 +41,25 @@ export function compileNumbers(
   const program = new Program(symbols, constants);
   const result = program.placeOf(expression);
   const values = Float64Array.from(program.start(numbers));
-  const code = Uint16Array.from(
-    program.steps.flatMap(({ operation, first, second, place }) => [CODE[operation], first, second, place]),
+  const code = Int32Array.from(
+    program.steps.flatMap(({ operation, first, second, place }) => [codeOf(operation), first, second, place]),
   );
   return (operands) => {
     for (let i = 0; i < symbols.length; i++) values[i] = operands[i]!;
-    run(code, values);
+    run(code, values, 0, code.length);
     return values[result]!;
   };
 }
 
-const CODE: Readonly<Record<Operation, number>> = {
-  add: 0,
-  subtract: 1,
-  multiply: 2,
-  divide: 3,
-  power: 4,
-  minimum: 5,
-  maximum: 6,
-  negate: 7,
-  exp: 8,
-  ln: 9,
-  root: 10,
-  absolute: 11,
-  floor: 12,
-};
+/** The code of an operation in a program. */
+export const codeOf = (operation: Operation): number => OPERATIONS.indexOf(operation);
 
 /**
- * Runs steps of four integers each: the code of an operation, the places of its operands, and that of its result. The
- * operations are those of `numbers`, in the order of `CODE`.
+ * Runs the steps of a program from one place of its code to another. A step is four integers: the code of an operation, the places of
+ * its operands, and that of its result. The operations are those of `numbers`, in the order of `OPERATIONS`.
  */
-function run(code: Uint16Array, values: Float64Array): void {
-  for (let i = 0; i < code.length; i += 4) {
+export function run(code: Int32Array, values: Float64Array, from: number, to: number): void {
+  for (let i = from; i < to; i += 4) {
     const a = values[code[i + 1]!]!;
     const b = values[code[i + 2]!]!;
     let result: number;

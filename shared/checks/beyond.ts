@@ -63,8 +63,9 @@ export function* excessOf(
   };
   const { points } = derivation;
   const atPoint = extremeOver(points, atPoints, sign, isBeyond);
-  const isReported = unless && (yield* proof.beyond({ ...question, id: unless.id })) !== undefined;
-  const bound = isReported ? undefined : yield* proof.beyond({ ...question, id: value.id });
+  const found = yield* proof.beyond({ ...question, id: value.id });
+  const isReported = found && unless && (yield* proof.beyond({ ...question, id: unless.id })) !== undefined;
+  const bound = isReported ? undefined : found;
   if (atPoint && (!bound || bound.verdict === 'open' || isAsFar(atPoint, bound))) {
     const limit = limitOf(atPoint.point.configuration)!;
     const reached = atPoint.value.canonical;

@@ -1,4 +1,5 @@
 import type { BusSignal } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import { nodeOf } from '../configuration/values.ts';
 import type { Coding } from '../conventions/convention.ts';
 import { codingOf, isFloat, messagesOf, type NamedSignal, signalsOf } from '../derived/bus-signals.ts';
@@ -8,7 +9,7 @@ import { insertEntry, replace } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
 import { BASIS, conventionOf, publishedOf, quantityOf, TITLES } from './bus-convention.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
-import { capital, quote } from './form-words.ts';
+import { quote } from './form-words.ts';
 import { listed } from './words.ts';
 
 export const busConventionCoding: Check = engineCheck({

@@ -1,4 +1,5 @@
 import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import { nodeOf } from '../configuration/values.ts';
 import * as canaerospace from '../conventions/canaerospace.ts';
 import { dataTypes, HEADER_BYTES, identifierFor, identifierRanges } from '../conventions/canaerospace.ts';
@@ -8,9 +9,9 @@ import { isFloat, messagesOf, type NamedMessage, placedSignals, signalsOf } from
 import { isStatus } from '../derived/bus-states.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { capital, quote } from './form-words.ts';
+import { quote } from './form-words.ts';
 import { formatStated, listed } from './words.ts';
 
 export type Convention = 'canaerospace' | 'j1939';
@@ -157,7 +158,7 @@ export const busConventionQuantity: Check = engineCheck({
           convention === 'canaerospace' && !isStatus(signal) ? identifierFor(quantity ?? '') : undefined;
         const node = nodeOf(signal);
         yield {
-          at: keyOf(node) ?? node,
+          at: keyNode(node),
           message: `${sent(convention, published, message.id.node.text)}, but this message carries ${quote(name)}${right === undefined ? '' : `, which is ${right}`}.`,
           related: [{ at: message.id.node, message: 'The identifier.' }],
         };
@@ -206,7 +207,7 @@ function* headerFaults({ name, message }: NamedMessage): Iterable<Found> {
   if (!header) {
     const node = nodeOf(message);
     yield {
-      at: keyOf(node) ?? node,
+      at: keyNode(node),
       message: `${capital(quote(name))} has no \`header\`: CANaerospace needs node and data type in bytes 0 and 1.`,
     };
     return;

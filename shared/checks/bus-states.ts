@@ -1,4 +1,5 @@
 import type { BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import { messagesOf, type NamedSignal, signalsOf } from '../derived/bus-signals.ts';
@@ -13,10 +14,10 @@ import {
 } from '../derived/bus-states.ts';
 import { nearestWord } from '../quantity/index.ts';
 import { insertEntry, removeEntry, replace } from '../source/edit.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
-import { capital, quote } from './form-words.ts';
+import { quote } from './form-words.ts';
 import { listed } from './words.ts';
 
 /** The status signals of the bus. */
@@ -26,7 +27,7 @@ const statusesIn = (configuration: EngineConfiguration): NamedSignal[] =>
   );
 
 /** The key of a state, or its word where the key is not at hand. */
-const keyOfState = ({ word }: SignalState): ScalarNode => keyOf(word.node) ?? word.node;
+const keyOfState = ({ word }: SignalState): ScalarNode => keyNode(word.node);
 
 export const busStateUnfit: Check = engineCheck({
   id: 'bus-state-unfit',

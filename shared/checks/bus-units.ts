@@ -11,13 +11,13 @@ import {
   measuredQuantity,
   nearestWord,
 } from '../quantity/index.ts';
-import { insertEntry, renameKey, replace } from '../source/edit.ts';
+import { insertEntry, replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { zeroReadings } from './form-scales.ts';
-import { rewriting } from './form-words.ts';
+import { renaming, rewriting } from './form-words.ts';
 
 export const busSignalUnits: Check = engineCheck({
   id: 'bus-signal-units',
@@ -177,10 +177,7 @@ const unknownEach = checkEach(function* ({ message }: NamedMessage): Iterable<Fo
     yield {
       at: key,
       message: `\`${name}\` is not a known quantity.`,
-      fixes:
-        nearest && entry && !node.parent.entry(nearest)
-          ? [{ title: `Rename to \`${nearest}\``, safety: 'choice', edits: [renameKey(entry, nearest)] }]
-          : [],
+      fixes: nearest && entry && !node.parent.entry(nearest) ? renaming(entry, nearest) : [],
     };
   }
 });

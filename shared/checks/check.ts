@@ -21,6 +21,9 @@ import { type MappingNode, type Node, pathOf, type Span, type SyntaxFault } from
  */
 export type Severity = 'error' | 'warning' | 'information' | 'hint';
 
+/** The gravest first. */
+const RANKS: Readonly<Record<Severity, number>> = { error: 0, warning: 1, information: 2, hint: 3 };
+
 /** The page of a check, for a calibrator who asks "why?". Markdown, full sentences. */
 export interface Page {
   readonly catches: string;
@@ -165,29 +168,31 @@ export function engineCheck<Settings extends string = never>(
       if (!isEngine(subject)) return [];
       const find = (one: EngineSubject) =>
         definition.find(one, thresholds as Readonly<Record<Settings, number>>);
-      return onStandby ? onBoth(find, subject) : find(subject);
+      return onStandby ? onBoth(find, subject, definition.severity) : find(subject);
     },
   } as Check;
 }
 
 /**
  * What a check finds with the first controller, and then what it finds with the standby controller: in the section of that
- * controller, and elsewhere if there is nothing with the first.
+ * controller, and elsewhere unless a finding with the first is at the same place and no less grave.
  */
 function* onBoth<Step extends Found | Pause>(
   find: (subject: EngineSubject) => Iterable<Step>,
   subject: EngineSubject,
+  usual: Severity,
 ): Iterable<Step> {
-  let isSound = true;
+  const rankOf = ({ severity = usual }: Found) => RANKS[severity];
+  const gravest = new Map<Found['at'], number>();
   for (const step of find(subject)) {
-    if (step) isSound = false;
+    if (step) gravest.set(step.at, Math.min(rankOf(step), gravest.get(step.at) ?? Infinity));
     yield step;
   }
   const standby = standbySubject(subject);
   if (!standby) return;
   for (const step of find(standby)) {
     if (!step) yield step;
-    else if (isSound || isOfStandby(step))
+    else if (isOfStandby(step) || rankOf(step) < (gravest.get(step.at) ?? Infinity))
       yield { ...step, message: `With the standby controller: ${step.message}` };
   }
 }
@@ -195,19 +200,26 @@ function* onBoth<Step extends Found | Pause>(
 const isOfStandby = ({ at }: Found): boolean => 'type' in at && pathOf(at)[0] === 'standby';
 
 /** The subject as the standby controller runs it; undefined if there is none. */
-export function standbySubject(subject: EngineSubject): EngineSubject | undefined {
-  const { standby, configuration } = subject.installation;
-  // What the standby controller holds is a part of its own section too.
-  if (!standby || !configuration.standby) return undefined;
+export const standbySubject = memo((subject: EngineSubject): EngineSubject | undefined => {
+  const derivation = subject.derivation.once<Derivation | undefined>(derivationOfStandby);
+  if (!derivation) return undefined;
+  const { installation } = derivation;
   // Inherits from the subject, so that what is read of it is still tracked.
   return Object.create(subject, {
-    installation: { value: standby },
-    derivation: { value: derivationOf(standby) },
-    controller: { value: standby.controller },
+    installation: { value: installation },
+    derivation: { value: derivation },
+    controller: { value: installation.controller },
   });
-}
+});
 
-const derivationOf = memo((installation: Installation) => new Derivation(installation));
+function derivationOfStandby(
+  { installation }: Derivation,
+  before: Derivation | undefined,
+): Derivation | undefined {
+  // What the standby controller holds is a part of its own section too; without one, its controller file is not read.
+  const standby = installation.configuration.standby && installation.standby;
+  return standby && new Derivation(standby, before);
+}
 
 /**
  * A check of bounds over all states of the envelope. `find` receives the proof of the engine, the same for all checks; it
@@ -233,7 +245,7 @@ export function boundCheck<Settings extends string = never>(
           proofOf(further, one.derivation),
           thresholds as Readonly<Record<Settings, number>>,
         );
-      return isEngine(subject) ? onBoth(find, subject) : [];
+      return isEngine(subject) ? onBoth(find, subject, definition.severity) : [];
     },
   } as Check;
 }

@@ -1,18 +1,18 @@
+import { capital } from '../capital.ts';
 import { describeKind, isFault, nearestWord, parseAs } from '../quantity/index.ts';
-import { renameKey, replace } from '../source/edit.ts';
+import { replace } from '../source/edit.ts';
 import type { Entry, Node, ScalarNode } from '../source/tree.ts';
 import { acceptanceWithoutFinding, acceptanceWithoutReason } from './accept.ts';
 import {
   type Check,
   type CurveSetting,
   type Family,
-  type Fix,
   type Found,
   fileCheck,
   type Setting,
   type Subject,
 } from './check.ts';
-import { capital, listOf, nameOf, quote, valueText } from './form-words.ts';
+import { listOf, nameOf, quote, renaming, valueText } from './form-words.ts';
 import { isPlain } from './usual-mixture.ts';
 import { formatNumber } from './words.ts';
 
@@ -150,12 +150,6 @@ function* otherCurve(value: Node, { x }: CurveSetting): Iterable<Found> {
     at: isOver ? unit! : isMap ? value : (quantity ?? value),
     message: `${capital(nameOf(value))} must be ${wanted}${found}; the default curve still applies.`,
   };
-}
-
-function renaming(entry: Entry, name: string | undefined): Fix[] {
-  return name === undefined
-    ? []
-    : [{ title: `Rename to ${quote(name)}`, safety: 'choice', edits: [renameKey(entry, name)] }];
 }
 
 /** What a file sets for the checks themselves: the findings that it accepts and the thresholds that it changes. */

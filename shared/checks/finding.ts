@@ -1,4 +1,4 @@
-import { keyOf, nodeAtSpan, offsetsOf, type SourceFile } from '../source/source-file.ts';
+import { keyNode, keyOf, nodeAtSpan, offsetsOf, type SourceFile } from '../source/source-file.ts';
 import { mappingOfKey, type Node, pathOf, pathText, type Span, sourceText } from '../source/tree.ts';
 import type { Check, Fix, Found, Related, Severity } from './check.ts';
 
@@ -148,7 +148,7 @@ function isNode(at: Node | Span): at is Node {
 
 /** A block of several lines is underlined at its key; a value on one line is underlined as a whole. */
 export function underlined(node: Node): Span {
-  if (node.type === 'scalar') return node.style === 'empty' ? (keyOf(node) ?? node) : node;
+  if (node.type === 'scalar') return node.style === 'empty' ? keyNode(node) : node;
   const text = sourceText(node);
   return node.flow && !text.includes('\n') ? node : (keyOf(node) ?? firstLine(node));
 }

@@ -1,4 +1,5 @@
 import type { ProtectionLimit } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import type { QuantityValue, TableValue } from '../configuration/values.ts';
 import { differenceKind, fitsWatched, type Threshold } from '../derived/protection.ts';
 import {
@@ -14,7 +15,7 @@ import {
 import type { Kind } from '../quantity/kinds.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { Fix, Found, Subject } from './check.ts';
-import { capital, nameOf, quote, rewriting, scalarText, valueText, withoutReference } from './form-words.ts';
+import { nameOf, quote, rewriting, scalarText, valueText, withoutReference } from './form-words.ts';
 
 /** A caution, a warning or a hysteresis that cannot be compared with what its limit watches. */
 interface Misfitting {

@@ -1,10 +1,10 @@
+import { capital } from '../capital.ts';
 import { isLeaf } from '../configuration/bind.ts';
 import type { LinkFault } from '../configuration/installation.ts';
 import { fileKind } from '../configuration/project.ts';
 import { removalsOf, removedPath } from '../configuration/removal.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
 import { nearestWord } from '../quantity/index.ts';
-import { renameKey } from '../source/edit.ts';
 import {
   type Entry,
   type MappingNode,
@@ -15,7 +15,7 @@ import {
   type ScalarNode,
 } from '../source/tree.ts';
 import { engineCheck, type Found, fileCheck, type Subject } from './check.ts';
-import { capital, nameOf, quote } from './form-words.ts';
+import { nameOf, quote, renaming } from './form-words.ts';
 
 function* linksOf(subject: Subject, rule: LinkFault['rule']): Iterable<LinkFault> {
   for (const link of subject.links) if (link.rule === rule) yield link;
@@ -200,7 +200,7 @@ function* misnamed(entry: Entry, layer: MappingNode, bases: readonly MappingNode
     related: [
       { at: free.find((one) => one.key.text === nearest)!.key, message: `${quote(nearest)} is here.` },
     ],
-    fixes: [{ title: `Rename to ${quote(nearest)}`, safety: 'choice', edits: [renameKey(entry, nearest)] }],
+    fixes: renaming(entry, nearest),
   };
 }
 

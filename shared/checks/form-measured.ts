@@ -1,4 +1,5 @@
 import type { Sensor } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import type { QuantityValue, TextValue } from '../configuration/values.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { memoMap } from '../memo.ts';
@@ -13,7 +14,7 @@ import {
 import { insertAt } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
 import type { Fix, Found, Subject } from './check.ts';
-import { capital, nameOf, valueText } from './form-words.ts';
+import { nameOf, valueText } from './form-words.ts';
 
 /** A value whose kind depends on the quantity of its sensor, not on its own key. */
 interface Written {

@@ -1,10 +1,11 @@
+import { capital } from '../capital.ts';
 import { eachReading, type ReadingOf } from '../configuration/readings.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { Axis } from '../configuration/values.ts';
 import { measuredQuantities, measuredQuantity, nearestWord } from '../quantity/index.ts';
 import { pathOf, type ScalarNode } from '../source/tree.ts';
 import { type Fix, fileCheck } from './check.ts';
-import { capital, listOf, nameOf, PLACEHOLDER, quote, rewriting } from './form-words.ts';
+import { listOf, nameOf, PLACEHOLDER, quote, rewriting } from './form-words.ts';
 
 interface QuantityName {
   readonly node: ScalarNode;

@@ -1,6 +1,7 @@
+import { capital } from '../capital.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import type { Found, Subject } from './check.ts';
-import { capital, nameOf, rewriting, withoutReference } from './form-words.ts';
+import { nameOf, rewriting, withoutReference } from './form-words.ts';
 
 /** Rail pressures without `gauge`, with a regulator that holds the rail above ambient. */
 export function* bareRails(subject: Subject): Iterable<Found> {

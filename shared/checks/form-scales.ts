@@ -1,10 +1,11 @@
 import type { BusMessage } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { referenceWords } from '../quantity/index.ts';
 import { insertEntry } from '../source/edit.ts';
 import type { Fix, Found, Subject } from './check.ts';
 import { checkEach } from './each.ts';
-import { capital, nameOf, quote, rewriting, withoutReference } from './form-words.ts';
+import { nameOf, quote, rewriting, withoutReference } from './form-words.ts';
 
 /**
  * Scales of bus signals that are points on a scale: the value of a count is a difference, in K or without a reference.

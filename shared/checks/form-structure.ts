@@ -3,7 +3,7 @@ import { type CommaSplit, commaSplits } from '../configuration/comma.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { isSameWord, nearestWord } from '../quantity/index.ts';
-import { insertEntry, renameKey, replace } from '../source/edit.ts';
+import { insertEntry, replace } from '../source/edit.ts';
 import { type Entry, type MappingNode, pathOf, pathText, type ScalarNode } from '../source/tree.ts';
 import { type Fix, fileCheck, type Subject } from './check.ts';
 import { skeleton } from './form-skeleton.ts';
@@ -14,6 +14,7 @@ import {
   numberWithComma,
   PLACEHOLDER,
   quote,
+  renaming,
   repeatedFinding,
   withinSentence,
 } from './form-words.ts';
@@ -60,9 +61,7 @@ export const unknownKey = fileCheck({
       }
       const nearest = nearestWord(key.text, closed.open);
       const safety = nearest && isSameWord(nearest, key.text) ? 'safe' : 'choice';
-      const fixes: Fix[] = nearest
-        ? [{ title: `Rename to ${quote(nearest)}`, safety, edits: [renameKey(entry, nearest)] }]
-        : [];
+      const fixes = renaming(entry, nearest, safety);
       const message = `Unknown key ${quote(key.text)} in ${closed.name}${hint(nearest, homesOf(key.text), closed.open)}.`;
       yield { at: key, message, fixes };
     }

@@ -1,7 +1,8 @@
+import { capital } from '../capital.ts';
 import type { MisreadQuantity } from '../configuration/binding-fault.ts';
 import { describeKind, type Kind, type ToleranceFault } from '../quantity/index.ts';
 import { type Check, type Fix, fileCheck } from './check.ts';
-import { blanksBefore, capital, nameOf, rewriting, valueText } from './form-words.ts';
+import { blanksBefore, nameOf, rewriting, valueText } from './form-words.ts';
 
 /** What the tolerance of a value on a scale is. */
 const differenceKinds: Partial<Readonly<Record<Kind, Kind>>> = {

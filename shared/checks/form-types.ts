@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import type { MisreadQuantity } from '../configuration/binding-fault.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { StructureFault } from '../configuration/validate.ts';
@@ -16,7 +17,6 @@ import {
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
   acceptedText,
-  capital,
   nameOf,
   numberWithComma,
   PLACEHOLDER,

@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import type { MisreadQuantity, MissingKey } from '../configuration/binding-fault.ts';
 import { boundsOf, customaryUnit, isInside, usualUnits } from '../configuration/bounds.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
@@ -22,7 +23,7 @@ import { bareLimits, limitsOfWrongKind, limitsWithoutReference } from './form-li
 import { bareMeasured, bareMeasuredPressures, measuredOfWrongKind } from './form-measured.ts';
 import { bareRails, gaugeRails } from './form-rail.ts';
 import { scalesThatArePoints } from './form-scales.ts';
-import { blanksBefore, capital, nameOf, quote, rewriting, scalarText, valueText } from './form-words.ts';
+import { blanksBefore, nameOf, quote, rewriting, scalarText, valueText } from './form-words.ts';
 
 /** A longer list of fixes would not help. */
 const MOST_FIXES = 3;

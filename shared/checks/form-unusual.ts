@@ -1,10 +1,11 @@
+import { capital } from '../capital.ts';
 import { boundsOf, cellsOf, isInside } from '../configuration/bounds.ts';
 import { eachReading, type ReadingOf } from '../configuration/readings.ts';
 import { counted } from '../counted.ts';
 import { type PressureReference, splitUnit } from '../quantity/index.ts';
 import { type Found, fileCheck } from './check.ts';
 import { slipsIn, standingIn, suspiciousMagnitude } from './form-values.ts';
-import { capital, nameOf, textBeside } from './form-words.ts';
+import { nameOf, textBeside } from './form-words.ts';
 import { type Thresholds, thresholdsOf, together } from './thresholds.ts';
 
 export const unusualValue = fileCheck({

@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import {
   type Bounds,
   boundsOf,
@@ -31,7 +32,6 @@ import type { ScalarNode } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import { LIMITS } from './form-types.ts';
 import {
-  capital,
   nameOf,
   quote,
   repeatedFinding,

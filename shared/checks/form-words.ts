@@ -4,8 +4,16 @@ import type { Shape } from '../configuration/shape.ts';
 import type { Repetition } from '../configuration/validate.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { describeKind, exampleUnit, formatUnit, referenceWords, type Unit } from '../quantity/index.ts';
-import { replace } from '../source/edit.ts';
-import { mappingOfKey, type Node, pathOf, pathText, type ScalarNode, spanInScalar } from '../source/tree.ts';
+import { renameKey, replace } from '../source/edit.ts';
+import {
+  type Entry,
+  mappingOfKey,
+  type Node,
+  pathOf,
+  pathText,
+  type ScalarNode,
+  spanInScalar,
+} from '../source/tree.ts';
 import type { Fix, Found } from './check.ts';
 import { formatStated, inOtherUnit } from './words.ts';
 
@@ -34,10 +42,6 @@ export function nameOf(node: Node): string {
   if (mapping) return `a key of ${nameOf(mapping)}`;
   const path = pathText(pathOf(node));
   return path === '' ? 'the file' : quote(path);
-}
-
-export function capital(sentence: string): string {
-  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
 }
 
 export function listOf(words: readonly string[], join: 'and' | 'or'): string {
@@ -132,6 +136,10 @@ export function rewriting(
     : replace(spanInScalar(node, ...range), range[0] > 0 || range[1] < node.text.length ? text : whole);
   return { title, safety, edits: [edit] };
 }
+
+/** The fix that renames a key to the nearest name that fits; none if there is no such name. */
+export const renaming = (entry: Entry, name: string | undefined, safety: Fix['safety'] = 'choice'): Fix[] =>
+  name === undefined ? [] : [{ title: `Rename to ${quote(name)}`, safety, edits: [renameKey(entry, name)] }];
 
 /** Where the spaces before a position begin. */
 export function blanksBefore(text: string, at: number): number {

@@ -1,7 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { cylindersOf, outputsThatDrive } from '../derived/loads.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck } from './check.ts';
 import { listed } from './words.ts';
@@ -97,7 +97,7 @@ export const ignitionOutputsDifferFromArrangement: Check = engineCheck({
       yield {
         at,
         message: `\`${name}\` fires ${cylinders.length === 1 ? 'cylinder' : 'cylinders'} ${listed(cylinders.map(String))}, but ${about}.`,
-        related: [{ at: arrangement?.node ?? keyOf(section) ?? section, message: 'The arrangement.' }],
+        related: [{ at: arrangement?.node ?? keyNode(section), message: 'The arrangement.' }],
       };
     }
   },

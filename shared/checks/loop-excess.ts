@@ -1,7 +1,7 @@
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { targetLambda } from '../derived/fuel.ts';
 import { lambdaAtFullEnrichment, lambdaAtFullLeaning } from '../derived/loops.ts';
-import { minimumOf } from '../extremes.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import type { Node } from '../source/tree.ts';
@@ -53,57 +53,71 @@ interface Part {
   readonly limit: number;
 }
 
+/** A part may hide a state that is beyond the curve by less than this (in lambda): a steep stretch is several parts. */
+const FINENESS = 0.05;
+
+/** No part of a steep stretch is narrower (Pa). */
+const NARROWEST = 5000;
+
+/** No stretch between two breakpoints is divided into more parts, whatever the numbers of the file. */
+const MOST_PARTS = 20;
+
 /**
- * The most dangerous state in which the loops make the mixture too lean: from the densest charge down, each part of the curve by
- * the limit where it begins, and at last every state by the mixture that burns at all.
+ * A limit of lambda as parts, the densest charge first. A part has no upper end, so its limit is the furthest that the curve
+ * allows at its pressure or any higher one: no state within the curve is beyond it. `outermost` is the limit at any pressure.
  */
+function partsOf(
+  { at, breakpoints }: MixtureLimit,
+  side: LoopQuestion['side'],
+  outermost: number,
+  factor: number,
+): readonly Part[] {
+  const [stricter, furthest] = side === 'high' ? [Math.min, maximumOf] : [Math.max, minimumOf];
+  const limitFrom = (from: number) =>
+    stricter(outermost, furthest([from, ...breakpoints.filter((one) => one > from)].map(at)) * factor);
+  const further = (from: number, to = from): number[] => {
+    const steps = Math.ceil(Math.abs(limitFrom(to) - limitFrom(from)) / FINENESS);
+    const count = Math.min(steps, Math.floor((to - from) / NARROWEST), MOST_PARTS);
+    return Array.from(
+      { length: Math.max(count, 1) - 1 },
+      (_, i) => Math.round((from + ((i + 1) * (to - from)) / count) / 1000) * 1000,
+    );
+  };
+  const ends = [0, ...breakpoints.filter((one) => one > 0)];
+  const parts = ends
+    .flatMap((from, i) => [from, ...further(from, ends[i + 1])])
+    .map((from) => ({ from, limit: limitFrom(from) }));
+  // A part with the limit of the one that contains it decides nothing.
+  return parts.filter(({ limit }, i) => limit !== parts[i - 1]?.limit).reverse();
+}
+
+/** The most dangerous state in which the loops make the mixture too lean: from the densest charge down. */
 export function leanWithLoops(
   subject: EngineSubject,
   proof: Proof,
   usual: MixtureLimit,
   { leanest, allowance }: Readonly<Record<'leanest' | 'allowance', number>>,
 ): Generator<Found | Pause> {
-  const dense = [DENSE, ...usual.breakpoints.filter((pressure) => pressure > DENSE)].reverse();
-  return beyondInParts(
-    subject,
-    proof,
-    [...dense, 0].map((from) => ({
-      from,
-      limit: from === 0 ? leanest : Math.min(leanest, usual.at(from) * (1 + allowance)),
-    })),
-    {
-      ...{ value: lambdaAtFullLeaning, side: 'high', way: 'leaning_authority', name: 'leanest_with_loops' },
-      ...{ state: 'full leaning', relation: 'leaner' },
-    },
-  );
+  const dense: MixtureLimit = {
+    at: (pressure) => (pressure < DENSE ? Infinity : usual.at(pressure)),
+    breakpoints: [DENSE, ...usual.breakpoints.filter((pressure) => pressure > DENSE)],
+  };
+  return beyondInParts(subject, proof, partsOf(dense, 'high', leanest, 1 + allowance), {
+    ...{ value: lambdaAtFullLeaning, side: 'high', way: 'leaning_authority', name: 'leanest_with_loops' },
+    ...{ state: 'full leaning', relation: 'leaner' },
+  });
 }
 
-/**
- * The same for a mixture that the loops make too rich. A state is judged by the lowest number of the curve at its pressure or a
- * higher one, because a part has no upper end; on a curve that falls that is the last one.
- */
+/** The same for a mixture that the loops make too rich. */
 export function richWithLoops(
   subject: EngineSubject,
   proof: Proof,
   usual: MixtureLimit,
   { richest, allowance }: Readonly<Record<'richest' | 'allowance', number>>,
 ): Generator<Found | Pause> {
-  const lowestFrom = (from: number) =>
-    minimumOf([from, ...usual.breakpoints.filter((pressure) => pressure > from)].map(usual.at));
-  const parts = [0, ...usual.breakpoints].map((from) => ({
-    from,
-    limit: Math.max(richest, lowestFrom(from) * (1 - allowance)),
-  }));
-  // A part with the limit of the one that contains it decides nothing.
-  const different = parts.filter(({ limit }, i) => limit !== parts[i - 1]?.limit);
-  return beyondInParts(subject, proof, different.reverse(), {
-    ...{
-      value: lambdaAtFullEnrichment,
-      side: 'low',
-      way: 'enrichment_authority',
-      name: 'richest_with_loops',
-    },
-    ...{ state: 'full enrichment', relation: 'richer' },
+  return beyondInParts(subject, proof, partsOf(usual, 'low', richest, 1 - allowance), {
+    ...{ value: lambdaAtFullEnrichment, side: 'low', way: 'enrichment_authority' },
+    ...{ name: 'richest_with_loops', state: 'full enrichment', relation: 'richer' },
   });
 }
 

@@ -3,7 +3,7 @@ import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { mapSetChanges, twinsAmong } from '../derived/map-sets.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { MOST_MAP_SETS } from '../proof/proof.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Node, pathOf } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
@@ -97,7 +97,7 @@ export const identicalSets: Check = engineCheck({
       if (twin === undefined) continue;
       const [node, other] = [nodeOf(set), nodeOf(subject.installation.configuration.map_sets!.sets![twin]!)];
       yield {
-        at: keyOf(node) ?? node,
+        at: keyNode(node),
         message: `Map set ${quote(name)} has the same effect as ${quote(twin)}.`,
         related: [{ at: other, message: `Map set ${quote(twin)}.` }],
       };

@@ -1,4 +1,4 @@
-import type { Engine } from '../configuration/installation.ts';
+import { differingIn, type Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { absoluteBreakpoints } from '../derived/full-load.ts';
@@ -49,6 +49,7 @@ export const richMixture: Check = engineCheck({
   id: 'rich-mixture',
   severity: 'warning',
   title: 'Mixture richer than usual',
+  onStandby: true,
   page: {
     catches:
       'Cells of the target lambda map, the `lambda` of an operating point or a cylinder trim that make the mixture richer than usual for the manifold pressure. There is one finding per row of the map, at its richest cell. Mixtures on which no engine runs have a finding of their own.',
@@ -107,7 +108,7 @@ const RICHER = { word: 'richer', sign: -1 } as const;
 
 /** Cells of the map, trims and stated mixtures beyond one side of the usual mixture. */
 function* beyondUsual(subject: EngineSubject, side: MixtureSide): Generator<Found> {
-  for (const engine of subject.installation.engines) {
+  for (const engine of differingIn(subject.installation.engines, 'fuel')) {
     yield* rowsBeyond(engine, side);
     yield* trimBeyond(engine, side);
   }

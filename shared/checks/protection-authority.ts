@@ -1,7 +1,7 @@
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { injectorDuty } from '../derived/fuel.ts';
 import { highestExhaustTarget } from '../derived/loop-targets.ts';
-import { dutyAtFullEnrichment } from '../derived/loops.ts';
+import { dutyAtFullEnrichment, loopsMoveFuel } from '../derived/loops.ts';
 import { extremeOver } from '../derived/over-points.ts';
 import type { Pause } from '../proof/search.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
@@ -40,6 +40,8 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
     },
   },
   *find(subject, proof, { duty, richest, leanest, allowance }): Generator<Found | Pause> {
+    const { engines } = subject.installation;
+    if (!engines.some(({ configuration }) => loopsMoveFuel(configuration))) return;
     const limitOf = ({ fuel }: StateConfiguration) => fuel?.injectors?.maximum_duty?.canonical ?? duty;
     // Another check reports injectors that are too small without any loop.
     const most = extremeOver(subject.derivation.points, dutyAtFullEnrichment)?.point;

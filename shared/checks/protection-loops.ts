@@ -199,6 +199,7 @@ export const leanLimitMissing: Check = engineCheck({
   id: 'lean-limit-missing',
   severity: 'warning',
   title: 'Lean limit missing',
+  onStandby: true,
   page: {
     catches: 'An exhaust temperature loop with `leaning_authority` but without `lean_limit`.',
     why: 'Leaning raises the exhaust temperature only up to its peak. Beyond the peak the exhaust cools again, so a loop that leans towards its target runs away into misfire or detonation.',

@@ -45,6 +45,7 @@ export const limitInsideOperatingPoint: Check = engineCheck({
   id: 'limit-inside-operating-point',
   severity: 'warning',
   title: 'Operating point beyond a limit',
+  onStandby: true,
   page: {
     catches:
       'An operating point at which a watched quantity, stated or derived, is beyond the caution of a limit. Beyond the warning it is an error. All points beyond one limit are reported as one finding.',

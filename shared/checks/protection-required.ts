@@ -3,7 +3,7 @@ import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { limitsOf, limitsOfAll } from '../derived/protection.ts';
 import { sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { measuredQuantity } from '../quantity/index.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Check, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 
@@ -23,6 +23,7 @@ export const overboostCutMissing: Check = engineCheck({
   id: 'overboost-cut-missing',
   severity: 'warning',
   title: 'Overboost cut missing',
+  onStandby: true,
   page: {
     catches:
       'A boosted engine without `overboost_cut` and without a limit on manifold pressure that cuts fuel or spark or reduces boost.',
@@ -38,7 +39,7 @@ export const overboostCutMissing: Check = engineCheck({
       // A cut that cannot be read has a finding of its own.
       if (nodesOf(boost).some((layer) => layer.entry('overboost_cut'))) continue;
       yield {
-        at: keyOf(nodeOf(boost)) ?? nodeOf(boost),
+        at: keyNode(nodeOf(boost)),
         message:
           'The engine is boosted, but has no `overboost_cut` and no limit that relieves the manifold pressure.',
         cause: 'no overboost cut',

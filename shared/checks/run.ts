@@ -121,10 +121,8 @@ function askBriefly(...question: Question): Answer | undefined {
 
 function* askInSteps(...[check, subject, thresholds, further]: Question): Generator<Pause, Answer> {
   const found: Found[] = [];
-  // A check of bounds reads the envelope before its first step.
-  const begun = trackReads(() => check.find(subject, thresholds, further)[Symbol.iterator]());
-  const steps = begun.result;
-  const reads = new Set(begun.reads);
+  const reads = new Set<string>();
+  const steps = check.find(subject, thresholds, further)[Symbol.iterator]();
   while (true) {
     const step = trackReads(() => steps.next());
     for (const part of step.reads) reads.add(part);

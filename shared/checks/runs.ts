@@ -1,10 +1,10 @@
+import { capital } from '../capital.ts';
 import { isFault, nearestWord, parseQuantity } from '../quantity/index.ts';
 import { runQuantities, runQuantity } from '../runs/quantities.ts';
 import { accuracyFrom } from '../runs/setup.ts';
-import { renameKey } from '../source/edit.ts';
 import { type Entry, type MappingNode, nodeAtPath } from '../source/tree.ts';
-import { type Family, type Fix, fileCheck, type Subject } from './check.ts';
-import { capital, nameOf, quote } from './form-words.ts';
+import { type Family, fileCheck, type Subject } from './check.ts';
+import { nameOf, quote, renaming } from './form-words.ts';
 
 /** The entries of a section of a run file; none in other files. */
 function entriesOf({ run, file }: Subject, section: string): readonly Entry[] {
@@ -56,16 +56,7 @@ export const runQuantityUnknown = fileCheck({
           entry.key.text,
           runQuantities.map(({ name }) => name),
         );
-        const fixes: Fix[] =
-          nearest === undefined
-            ? []
-            : [
-                {
-                  title: `Rename to ${quote(nearest)}`,
-                  safety: 'choice',
-                  edits: [renameKey(entry, nearest)],
-                },
-              ];
+        const fixes = renaming(entry, nearest);
         yield { at: entry.key, message: `Unknown quantity ${quote(entry.key.text)}.`, fixes };
       }
     }

@@ -1,6 +1,6 @@
-import { sensorsOfFirst } from '../configuration/standby.ts';
+import { sensorsOfFirst } from '../configuration/known-quantities.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { missingSensor } from './causes.ts';
 import { type Check, engineCheck } from './check.ts';
 
@@ -30,7 +30,7 @@ export const crankSensorMissing: Check = engineCheck({
     );
     if (givesAngle) return;
     yield {
-      at: keyOf(nodeOf(sensors)) ?? nodeOf(sensors),
+      at: keyNode(nodeOf(sensors)),
       message: 'The engine has no crank sensor, so the controller cannot time injection and spark.',
       cause: missingSensor('engine_speed'),
     };

@@ -2,7 +2,7 @@ import { nodeOf } from '../configuration/values.ts';
 import { type SensorFault, sensorFaults } from '../derived/faults.ts';
 import { sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { minimumOf } from '../extremes.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { ambientPressures } from './extreme-states.ts';
 import { consequenceAt } from './fault-dangers.ts';
@@ -64,7 +64,7 @@ export const substituteMissing: Check = engineCheck({
       const { fault, lambda, point, ratio } = most;
       const node = nodeOf(fault.sensor);
       yield {
-        at: keyOf(node) ?? node,
+        at: keyNode(node),
         message: `${quote(name)} has no substitute value, so it is unknown what the controller does if the sensor fails. With a reading at a fault bound, ${lambda > MISFIRE ? `the mixture at ${quote(point)} is too lean to burn` : `lambda at ${quote(point)} is ${formatNumber(lambda)}, ${percent(ratio - 1, 2)} above its target; the limit is ${percent(leaning)}`}.`,
         related: [{ at: fault.node, message: 'The fault bounds.' }],
       };

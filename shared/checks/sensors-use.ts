@@ -1,5 +1,5 @@
+import { knownQuantities } from '../configuration/known-quantities.ts';
 import { eachReading } from '../configuration/readings.ts';
-import { knownQuantities } from '../derived/known-quantities.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { memoMap } from '../memo.ts';

@@ -1,20 +1,18 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { appliedPath } from '../configuration/applied.ts';
+import { knownQuantities } from '../configuration/known-quantities.ts';
 import { pinOfEnd, standbyPinOfEnd } from '../configuration/terminals.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { lossOfOpen } from '../derived/circuit-faults.ts';
 import { circuitsOf, netsOf } from '../derived/circuits.ts';
-import { knownQuantities } from '../derived/known-quantities.ts';
+import { isFuelPump, outputsThatDrive, undrivenWastegate } from '../derived/loads.ts';
 import { nearestWord } from '../quantity/index.ts';
-import { renameKey } from '../source/edit.ts';
-import { keyOf } from '../source/source-file.ts';
-import { type Node, pathOf, pathText } from '../source/tree.ts';
+import { keyNode } from '../source/source-file.ts';
+import { pathOf, pathText } from '../source/tree.ts';
 import { type Check, engineCheck, type Family, type Found } from './check.ts';
-import { capital, quote } from './form-words.ts';
+import { quote, renaming } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
 import { tablesOfEngine } from './tables.ts';
 import { listed } from './words.ts';
-
-const keyNode = (bound: object): Node => keyOf(nodeOf(bound)) ?? nodeOf(bound);
 
 export const standbyNameUnknown: Check = engineCheck({
   id: 'standby-name-unknown',
@@ -49,16 +47,8 @@ function* unknownKeys(named: object | undefined, known: object, what: string): I
     const mapping = nodeOf(named!);
     const entry = mapping.type === 'mapping' ? mapping.entry(name) : undefined;
     const nearest = nearestWord(name, Object.keys(known));
-    const fixes =
-      nearest !== undefined && entry && !Object.hasOwn(named!, nearest)
-        ? [
-            {
-              title: `Rename to ${quote(nearest)}`,
-              safety: 'choice' as const,
-              edits: [renameKey(entry, nearest)],
-            },
-          ]
-        : [];
+    const isFree = entry && nearest !== undefined && !Object.hasOwn(named!, nearest);
+    const fixes = isFree ? renaming(entry, nearest) : [];
     yield { at: entry?.key ?? nodeOf(pin), message: `No ${what} has the name ${quote(name)}.`, fixes };
   }
 }
@@ -72,7 +62,7 @@ export const standbyCannotRun: Check = engineCheck({
   title: 'Standby controller cannot run engine',
   page: {
     catches:
-      'A standby controller that drives no injector or coil of any cylinder, or does not drive the relay of the fuel pump. One that does not read a quantity over which it holds tables of fuel or spark. A cylinder without fuel or spark is reported by `cylinder-without-injector` and `cylinder-without-ignition`, a missing crank sensor by `crank-sensor-missing`.',
+      'A standby controller that drives no injector or coil of any cylinder, or does not drive the relay of the fuel pump. One that does not drive the wastegate is a warning. One that does not read a quantity over which it holds tables of fuel or spark. A cylinder without fuel or spark is reported by `cylinder-without-injector` and `cylinder-without-ignition`, a missing crank sensor by `crank-sensor-missing`.',
     why: 'The changeover works on the ground, where nobody tries it, and the engine stops in flight although a second controller is on board.',
     example:
       'standby:\n  drives: { injector_1: B3, injector_2: B4, ignition_1: B7, ignition_2: B8 }\n  reads: { crank: A1 }   # and a fuel map over manifold pressure',
@@ -83,21 +73,26 @@ export const standbyCannotRun: Check = engineCheck({
   *find({ installation: { configuration, standby: run } }) {
     const { standby, outputs } = configuration;
     if (!standby || !run) return;
-    const drives = keyNode(standby.drives ?? standby);
+    const drives = keyNode(nodeOf(standby.drives ?? standby));
     for (const load of ['injector', 'ignition'] as const) {
       const all = Object.values(outputs ?? {}).filter((one) => one.drives?.text === load);
       const own = Object.values(run.configuration.outputs ?? {}).filter((one) => one.drives?.text === load);
       if (all.length > 0 && own.length === 0)
         yield { at: drives, message: `The standby controller drives no output of the kind ${quote(load)}.` };
     }
-    for (const [name, { drives: load }] of Object.entries(outputs ?? {})) {
-      const isPump = load?.text === 'relay' && name.includes('fuel_pump');
-      if (isPump && !run.configuration.outputs?.[name])
+    for (const name of Object.keys(outputs ?? {}))
+      if (isFuelPump(configuration, name) && !run.configuration.outputs?.[name])
         yield {
           at: drives,
           message: `The standby controller does not drive ${quote(name)}, so the fuel pump stops.`,
         };
-    }
+    const wastegate = undrivenWastegate(run.engines.map((engine) => engine.configuration));
+    for (const { name } of wastegate ? outputsThatDrive(configuration, wastegate) : [])
+      yield {
+        at: drives,
+        severity: 'warning',
+        message: `The standby controller does not drive ${quote(name)}: it stays where it is, and the pressures with this controller are not known.`,
+      };
     const isKnown = knownQuantities(run.configuration);
     const engine = { mapSet: undefined, configuration: run.configuration };
     const needed = new Map<string, string>();
@@ -115,7 +110,7 @@ export const standbyCannotRun: Check = engineCheck({
       // `crank-sensor-missing` reports it.
       if (quantity === 'engine_speed') continue;
       yield {
-        at: keyNode(standby.reads ?? standby),
+        at: keyNode(nodeOf(standby.reads ?? standby)),
         message: `The standby controller reads no ${quote(quantity)}, but ${quote(table)} is a table over it.`,
       };
     }
@@ -147,7 +142,7 @@ export const standbyCommonCause: Check = engineCheck({
       );
       if (own) continue;
       yield {
-        at: keyOf(standby.reads![name]!.node) ?? standby.reads![name]!.node,
+        at: keyNode(standby.reads![name]!.node),
         message: `Both controllers need ${quote(name)}: without it, neither can time injection and spark.`,
         related: [{ at: sensors![name]!.pin!.node, message: 'The pin at the first controller.' }],
       };
@@ -155,52 +150,24 @@ export const standbyCommonCause: Check = engineCheck({
     const others = shared.filter((name) => !isCrank(name));
     if (others.length > 0)
       yield {
-        at: keyNode(standby.reads!),
+        at: keyNode(nodeOf(standby.reads!)),
         severity: 'information',
         message: `Both controllers read ${listed(others.map(quote))}; a fault there affects either.`,
       };
-    yield* sharedCircuits(configuration, installation.controller, installation.standby?.controller);
+    const circuits = circuitsOf(configuration);
+    const nets = netsOf(circuits);
+    for (const one of circuits) {
+      const touched = one.ends.flatMap(({ text }) => nets.with(text));
+      if (!touched.some(pinOfEnd) || !touched.some(standbyPinOfEnd)) continue;
+      const lost = lossOfOpen(installation, [one]);
+      if (lost.controller && lost.standby)
+        yield {
+          at: keyNode(nodeOf(one.circuit)),
+          message: `Both controllers depend on ${quote(one.name)}: if it opens, both are lost.`,
+        };
+    }
   },
 });
-
-type Controller = NonNullable<Parameters<typeof rolesOfEnds>[0]>;
-
-/** The conductors that feed, or ground, both controllers. */
-function* sharedCircuits(
-  configuration: EngineConfiguration,
-  first: Controller | undefined,
-  second: Controller | undefined,
-): Iterable<Found> {
-  if (!first || !second) return;
-  const circuits = circuitsOf(configuration);
-  const nets = netsOf(circuits);
-  const told = new Set<readonly string[]>();
-  for (const { name, circuit, ends } of circuits) {
-    for (const end of ends) {
-      const net = nets.with(end.text);
-      if (told.has(net)) continue;
-      const roles = rolesOfEnds(first, net, pinOfEnd);
-      for (const role of rolesOfEnds(second, net, standbyPinOfEnd)) {
-        if (!roles.has(role) || told.has(net)) continue;
-        told.add(net);
-        yield {
-          at: keyOf(nodeOf(circuit)) ?? nodeOf(circuit),
-          message: `${capital(quote(name))} is part of the ${role} of both controllers: if it opens, both are lost.`,
-        };
-      }
-    }
-  }
-}
-
-/** Which of supply and ground the pins of a controller among some ends have. */
-function rolesOfEnds(
-  { pins }: { readonly pins?: { readonly [pin: string]: { readonly role?: { readonly text: string } } } },
-  net: readonly string[],
-  pinOf: (end: string) => string | undefined,
-): ReadonlySet<string> {
-  const roles = net.flatMap((end) => pins?.[pinOf(end) ?? '']?.role?.text ?? []);
-  return new Set(roles.filter((role) => role === 'supply' || role === 'ground'));
-}
 
 export const standby: Family = {
   id: 'standby',

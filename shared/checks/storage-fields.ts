@@ -2,7 +2,7 @@ import { nodeOf, nodesOf, type QuantityValue, type Value, valueAtPath } from '..
 import { counted } from '../counted.ts';
 import { describeKind, nearestWord } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Node, spanInScalar } from '../source/tree.ts';
 import { scaleOfWrongKind, scaleOfWrongUnit } from '../storage/coding.ts';
 import { type KeptPart, keptParts } from '../storage/kept-parts.ts';
@@ -29,7 +29,7 @@ export const fieldPathUnknown: Check = controllerCheck({
   },
   *find({ storage }) {
     for (const [key, field] of Object.entries(storage?.fields ?? {})) {
-      const at = keyOf(nodeOf(field)) ?? nodeOf(field);
+      const at = keyNode(nodeOf(field));
       const { path } = placeOfField(key);
       const prefix = key.slice(0, key.length - path.length);
       const steps = path.split('.');

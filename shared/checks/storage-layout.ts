@@ -1,3 +1,5 @@
+import { capital } from '../capital.ts';
+import { sizeFaults } from '../storage/image.ts';
 import { checksumsOf, imageSize, type Region, regionsOf } from '../storage/layout.ts';
 import { type Check, controllerCheck } from './check.ts';
 
@@ -10,8 +12,6 @@ const hex = (address: number): string =>
 /** `0x0100..0x01FF`, both included. */
 const span = (start: number, end: number): string =>
   end - start === 1 ? hex(start) : `${hex(start)}..${hex(end - 1)}`;
-
-const sentence = (label: string): string => label.charAt(0).toUpperCase() + label.slice(1);
 
 const bytes = (count: number): string => `${count} ${count === 1 ? 'byte' : 'bytes'}`;
 
@@ -47,8 +47,8 @@ export const fieldsOverlap: Check = controllerCheck({
       const end = Math.min(region.end, other.end);
       yield {
         at: region.node,
-        message: `${sentence(region.label)} occupies ${span(region.start, region.end)} and ${other.label} ${span(other.start, other.end)}; they share ${bytes(end - region.start)}, ${span(region.start, end)}.`,
-        related: others.map((one) => ({ at: one.node, message: `${sentence(one.label)} begins here.` })),
+        message: `${capital(region.label)} occupies ${span(region.start, region.end)} and ${other.label} ${span(other.start, other.end)}; they share ${bytes(end - region.start)}, ${span(region.start, end)}.`,
+        related: others.map((one) => ({ at: one.node, message: `${capital(one.label)} begins here.` })),
       };
     }
   },
@@ -73,10 +73,26 @@ export const fieldOutsideImage: Check = controllerCheck({
       if (region.end <= size && region.start >= 0) continue;
       yield {
         at: region.node,
-        message: `${sentence(region.label)} occupies ${span(region.start, region.end)}, beyond the end of the image at ${hex(size - 1)}.`,
+        message: `${capital(region.label)} occupies ${span(region.start, region.end)}, beyond the end of the image at ${hex(size - 1)}.`,
         related: [{ at: storage.size.node, message: 'Size of the image.' }],
       };
     }
+  },
+});
+
+export const sizeNotWhole: Check = controllerCheck({
+  id: 'size-not-whole',
+  severity: 'error',
+  title: 'Size not in whole bytes',
+  page: {
+    catches: 'A size of the image, or a length of the identity, that is not a whole number of bytes.',
+    why: 'No memory has such a size. Whoever rounds it chooses where the image ends.',
+    example: 'storage:\n  size: 4100 bit   # 512.5 bytes',
+    remedy: 'Write the size in bytes, from the documentation of the controller.',
+    basis: 'Arithmetic: a byte has 8 bits.',
+  },
+  *find({ storage }) {
+    for (const { node, message } of storage ? sizeFaults(storage) : []) yield { at: node, message };
   },
 });
 
@@ -95,7 +111,7 @@ export const checksumRangeWrong: Check = controllerCheck({
     if (!storage) return;
     const size = imageSize(storage);
     for (const { label, over, start, end, node } of checksumsOf(storage)) {
-      const name = sentence(label);
+      const name = capital(label);
       if (over.end <= over.start) {
         yield {
           at: over.node,
@@ -139,7 +155,7 @@ export const fieldOutsideChecksum: Check = controllerCheck({
       const [over] = inner.length > 0 ? inner : covers;
       yield {
         at: node,
-        message: `${sentence(label)} occupies ${span(start, end)}; the checksum covers only ${span(over!.start, over!.end)}.`,
+        message: `${capital(label)} occupies ${span(start, end)}; the checksum covers only ${span(over!.start, over!.end)}.`,
         related: [{ at: over!.node, message: 'Range of the checksum.' }],
       };
     }

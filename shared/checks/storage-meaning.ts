@@ -2,13 +2,14 @@ import type { ControllerConfiguration } from '../../generated/configuration.ts';
 import { sameValue } from '../configuration/same-value.ts';
 import { nodeOf, valueAtPath } from '../configuration/values.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { fieldConflicts, identityLength } from '../storage/image.ts';
+import { fieldConflicts } from '../storage/conflicts.ts';
+import { identityMisfit as misfitOf } from '../storage/identity.ts';
 import { keptParts } from '../storage/kept-parts.ts';
 import { checksumsOf, identityRegion } from '../storage/layout.ts';
 import { placeOfField } from '../storage/place.ts';
 import { codeOf } from '../storage/stored-parts.ts';
 import { type Check, controllerCheck, engineCheck } from './check.ts';
-import { nameOf, quote } from './form-words.ts';
+import { quote } from './form-words.ts';
 import { listed } from './words.ts';
 
 export const sharedPlaceDiffers: Check = engineCheck({
@@ -196,21 +197,12 @@ export const identityMisfit: Check = engineCheck({
     remedy: 'Shorten the revision, or give the identity more space: the length of the revision plus 13.',
     basis: 'Arithmetic: the revision, a blank and 12 digits of the content digest.',
   },
-  *find({ installation: { configuration, controller } }) {
-    const region = controller?.storage && identityRegion(controller.storage);
-    if (!region || !configuration.controller) return;
-    const { revision } = configuration;
+  *find({ installation }) {
+    const storage = installation.controller?.storage;
+    const region = storage && identityRegion(storage);
+    const misfit = misfitOf(installation);
+    if (!region || !misfit) return;
     const related = [{ at: region.node, message: 'Identity in the storage of the controller.' }];
-    const space = region.end - region.start;
-    if (!revision) {
-      const message = 'The controller stores an identity, but this file states no `revision`.';
-      yield { at: configuration.controller.node, message, related };
-    } else if (!/^[ -~]*$/.test(revision.text)) {
-      const message = `The identity in the controller is ASCII, which cannot spell ${quote(revision.text)}.`;
-      yield { at: revision.node, message, related };
-    } else if (identityLength(revision.text) > space) {
-      const message = `${nameOf(revision.node)} makes an identity of ${identityLength(revision.text)} characters; the controller stores ${space}.`;
-      yield { at: revision.node, message, related };
-    }
+    yield { at: misfit.node, message: misfit.message, related };
   },
 });

@@ -1,31 +1,19 @@
 import { maximumOf } from '../extremes.ts';
-import { memo } from '../memo.ts';
 import { exactNumber, minus, nearestDouble } from '../quantity/exact.ts';
 import { differenceUnit, exactFromUnit, exactToUnit, splitUnit } from '../quantity/index.ts';
 import { type Edit, replace } from '../source/edit.ts';
 import { spanInScalar } from '../source/tree.ts';
-import { type Coding, rangeOf, type Stored, store } from '../storage/coding.ts';
+import { spell, spellingOf, spellingWithin } from '../spelling.ts';
+import { type Coding, rangeOf, store } from '../storage/coding.ts';
 import { type KeptPart, keptParts } from '../storage/kept-parts.ts';
-import { exactly, type WrittenNumber } from '../storage/written.ts';
-import { spell, spellingOf, spellingWithin } from '../tables/spelling.ts';
+import { type StoredNumber, storedNumbers } from '../storage/stored-numbers.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
 import { nameOf } from './form-words.ts';
 import { andMore, isWritten, valueOfCount, writtenText } from './storage-parts.ts';
 import { areWrittenIn } from './tables.ts';
 import { formatNumber, formatQuantity, formatStated } from './words.ts';
 
-interface StoredNumber {
-  readonly number: WrittenNumber;
-  readonly stored: Stored;
-}
-
-/** Cached, because several checks read the same numbers. */
-const storedNumbers = memo(({ written }: KeptPart, coding: Coding): readonly StoredNumber[] =>
-  written.numbers.map((number) => ({ number, stored: store(coding, exactly(number)) })),
-);
-
-const errorOf = ({ number, stored }: StoredNumber): number =>
-  nearestDouble(minus(stored.kept, exactly(number)));
+const errorOf = ({ exact, stored }: StoredNumber): number => nearestDouble(minus(stored.kept, exact));
 
 /** The item with the largest size. */
 function worstBy<Item>(items: readonly Item[], size: (item: Item) => number): Item | undefined {
@@ -60,9 +48,7 @@ export const valueNotRepresentable: Check = engineCheck({
     for (const kept of keptParts(installation)) {
       const { coding, written } = kept;
       if (!coding) continue;
-      const rounded = storedNumbers(kept, coding).filter(
-        ({ stored }) => !stored.isExact && !stored.overflows,
-      );
+      const rounded = storedNumbers(kept).filter(({ stored }) => !stored.isExact && !stored.overflows);
       const worst = worstBy(rounded, (one) => Math.abs(errorOf(one)));
       if (!worst) continue;
       const error = errorOf(worst);
@@ -138,7 +124,7 @@ export const valueOverflowsStorage: Check = engineCheck({
     for (const kept of keptParts(installation)) {
       const { coding } = kept;
       if (!coding) continue;
-      const outside = storedNumbers(kept, coding).filter(({ stored }) => stored.overflows);
+      const outside = storedNumbers(kept).filter(({ stored }) => stored.overflows);
       const worst = worstBy(outside, (one) => Math.abs(errorOf(one)));
       if (!worst) continue;
       const { number } = worst;
@@ -154,7 +140,7 @@ export const valueOverflowsStorage: Check = engineCheck({
 
 /** The first breakpoint that is stored as the same count as the one before it, or a lower one. */
 function mergedAt(kept: KeptPart, coding: Coding): number | undefined {
-  const numbers = storedNumbers(kept, coding);
+  const numbers = storedNumbers(kept);
   // Breakpoints outside the range of the field all have its last count, and have their own finding.
   if (numbers.some(({ stored }) => stored.overflows)) return undefined;
   const counts = numbers.map(({ stored }) => (coding.step.top < 0n ? -stored.raw : stored.raw));
@@ -184,7 +170,7 @@ export const breakpointsMergeInStorage: Check = engineCheck({
       const at = mergedAt(kept, coding);
       const [before, here] = at === undefined ? [] : [numbers[at - 1], numbers[at]];
       if (!before || !here) continue;
-      const { raw } = store(coding, exactly(here));
+      const { raw } = storedNumbers(kept)[at!]!.stored;
       yield {
         at: here.node,
         message: `The breakpoints ${writtenText(before)} and ${writtenText(here)} of ${nameOf(value.node)} are both stored as the count ${formatNumber(raw, 10)}.`,

@@ -10,6 +10,7 @@ import {
   fieldOutsideChecksum,
   fieldOutsideImage,
   fieldsOverlap,
+  sizeNotWhole,
 } from './storage-layout.ts';
 import {
   checksumOrder,
@@ -39,6 +40,7 @@ export const storage: Family = {
     fieldScaleMisfit,
     fieldsOverlap,
     fieldOutsideImage,
+    sizeNotWhole,
     checksumRangeWrong,
     fieldOutsideChecksum,
     checksumOrder,

@@ -1,3 +1,4 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine, Installation } from '../configuration/installation.ts';
 import { sameItems } from '../configuration/same-value.ts';
 import { SECTIONS, TEXT } from '../configuration/sections.ts';
@@ -41,16 +42,21 @@ export function changedParts(earlier: Subject, now: Subject): ReadonlySet<string
   const [before, engines] = [earlier, now].map(({ installation }) => installation?.engines ?? []);
   if (earlier.path !== now.path || !sameItems(before!.map(mapSetOf), engines!.map(mapSetOf)))
     return undefined;
+  const [old, current] = [earlier, now].map(configurationsOf);
   const isTextSame = earlier.file === now.file && sameItems(filesOf(earlier), filesOf(now));
   return new Set<string>([
     ...(sameItems(controllersOf(earlier), controllersOf(now)) ? [] : [CONTROLLER]),
     ...COMPARED.filter((name) => !sameItems(earlier[name], now[name])),
     ...(isTextSame ? [] : [TEXT]),
     ...SECTIONS.filter((name) =>
-      engines!.some(({ configuration }, i) => configuration[name] !== before![i]!.configuration[name]),
+      current!.some((configuration, i) => configuration[name] !== old![i]?.[name]),
     ),
   ]);
 }
+
+/** What the standby controller runs follows from several sections; it is there in both versions, or else `CONTROLLER` differs. */
+const configurationsOf = ({ installation }: Subject): readonly EngineConfiguration[] =>
+  [...(installation?.engines ?? []), installation?.standby].flatMap((one) => one?.configuration ?? []);
 
 const controllersOf = ({ controller, installation }: Subject) => [
   controller,

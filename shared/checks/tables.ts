@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import type { Engine } from '../configuration/installation.ts';
 import { eachReading } from '../configuration/readings.ts';
 import { engineShape } from '../configuration/schemas.ts';
@@ -9,7 +10,7 @@ import { memo } from '../memo.ts';
 import type { Edit } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, type ScalarNode, sourceText } from '../source/tree.ts';
-import { MAX_DECIMALS } from '../tables/spelling.ts';
+import { MAX_DECIMALS } from '../spelling.ts';
 import type { PlacedTable, Subject } from './check.ts';
 
 export type { PlacedTable } from './check.ts';
@@ -49,7 +50,7 @@ const tablesBelow = memo((section: object) => Object.values(section).flatMap(tab
 /** The label of a table: `Volumetric efficiency`. */
 export function tableName({ node }: TableValue, shape?: Shape): string {
   const key = keyOf(node)?.text.replaceAll('_', ' ') ?? 'table';
-  return shape?.label ?? key.charAt(0).toUpperCase() + key.slice(1);
+  return shape?.label ?? capital(key);
 }
 
 /** The axes that the table has, with their names in the file. */

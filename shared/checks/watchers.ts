@@ -1,14 +1,15 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { messagesOf, type NamedMessage, signalsOf } from '../derived/bus-signals.ts';
 import { isStatus } from '../derived/bus-states.ts';
 import { RANGED_LOOPS } from '../derived/loops.ts';
 import { memo, memoMap } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Node, type PathStep, pathOf } from '../source/tree.ts';
 import type { PlacedTable } from './check.ts';
-import { capital, nameOf, quote } from './form-words.ts';
+import { nameOf, quote } from './form-words.ts';
 
 type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
 
@@ -32,7 +33,7 @@ const carriedByEach = memoMap(({ message }: NamedMessage): readonly Watcher[] =>
   const who = `The message ${quote(String(node.step))} carries`;
   return signalsOf(message).flatMap(({ name: quantity, signal }) => {
     const node = nodeOf(signal);
-    return isStatus(signal) ? [] : [{ quantity, at: keyOf(node) ?? node, who }];
+    return isStatus(signal) ? [] : [{ quantity, at: keyNode(node), who }];
   });
 });
 
@@ -43,7 +44,7 @@ const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[]
       ? [
           {
             quantity: 'exhaust_gas_temperature',
-            at: keyOf(exhaust) ?? exhaust,
+            at: keyNode(exhaust),
             who: 'The exhaust temperature loop uses',
           },
         ]

@@ -8,9 +8,9 @@ import {
   textsOf,
 } from '../configuration/terminals.ts';
 import type { TextValue } from '../configuration/values.ts';
-import { circuitsOf, netsOf } from '../derived/circuits.ts';
+import { circuitsOf, netsOf, placesOf } from '../derived/circuits.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Check, engineCheck } from './check.ts';
 import { listOf, quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
@@ -90,7 +90,7 @@ export const terminalUnwired: Check = engineCheck({
         'or',
       );
       yield {
-        at: keyOf(node) ?? node,
+        at: keyNode(node),
         message: `No circuit goes to ${names} of ${quote(owner)}.`,
       };
     }
@@ -159,7 +159,7 @@ export const circuitDiffersFromPin: Check = engineCheck({
   *find({ installation: { configuration } }) {
     const circuits = circuitsOf(configuration);
     const nets = netsOf(circuits);
-    const placeOf = new Map(circuits.flatMap(({ ends }) => ends.map((end) => [end.text, end])));
+    const placeOf = placesOf(circuits);
     for (const { path, pin } of terminalsOf(configuration)) {
       const place = placeOf.get(path);
       const connected = nets.with(path).flatMap((end) => pinOfEnd(end) ?? []);
@@ -200,7 +200,7 @@ export const circuitRoleMismatch: Check = engineCheck({
   *find({ installation: { configuration, controller } }) {
     const circuits = circuitsOf(configuration);
     const nets = netsOf(circuits);
-    const placeOf = new Map(circuits.flatMap(({ ends }) => ends.map((end) => [end.text, end])));
+    const placeOf = placesOf(circuits);
     for (const { path, name, pin: stated } of terminalsOf(configuration)) {
       const [place, fitting] = [placeOf.get(path), FITTING[name]];
       if (!place || !fitting || stated) continue;

@@ -6,7 +6,7 @@ import { cylindersOf, outputsThatDrive } from '../derived/loads.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { maximumOf } from '../extremes.ts';
 import { measuredQuantity } from '../quantity/index.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import type { Node } from '../source/tree.ts';
 import { missingLight, missingSensor, unknownCylinder } from './causes.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
@@ -166,7 +166,7 @@ const namedCylinders = ({ cylinder, cylinders }: Output) => [
 const trimmedCylinders = ({ configuration: { fuel } }: Engine) =>
   Object.entries(fuel?.cylinder_trim ?? {}).map(([name, { node }]) => ({
     cylinder: Number(name),
-    node: keyOf(node) ?? node,
+    node: keyNode(node),
   }));
 
 export const cylinderUnknown: Check = engineCheck({

@@ -4,7 +4,7 @@ import { nominalVoltage } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
 import { wireVoltageDrop } from '../derived/wiring.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Check, controllerCheck, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
@@ -88,7 +88,7 @@ export const pinBeyondConnector: Check = controllerCheck({
       const number = Number(digits);
       if (positions && number >= 1 && number <= positions.canonical) continue;
       yield {
-        at: keyOf(nodeOf(pin)) ?? nodeOf(pin),
+        at: keyNode(nodeOf(pin)),
         message: positions
           ? `Pin ${quote(name)} does not exist; connector ${quote(letters)} has ${counted(positions.canonical, 'position')}.`
           : `${misplaced(name, letters)}; ${existing(Object.keys(connectors))}.`,

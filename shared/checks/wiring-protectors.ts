@@ -13,7 +13,7 @@ import {
   PROTECTORS,
   wireProtector,
 } from '../derived/wiring.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Check, engineCheck } from './check.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity, percent } from './words.ts';
@@ -189,7 +189,7 @@ export const groundReturnMissing: Check = engineCheck({
     const connectors = nodeOf(listed);
     if (ground.length === 0) {
       yield {
-        at: keyOf(connectors) ?? connectors,
+        at: keyNode(connectors),
         message: 'The harness has supply wires but no ground wire for the return current.',
       };
       return;
@@ -197,7 +197,7 @@ export const groundReturnMissing: Check = engineCheck({
     const [into, back] = [totalCurrent(supply), totalCurrent(ground)];
     if (!into || back === undefined || !passes(into * share, back)) return;
     yield {
-      at: keyOf(connectors) ?? connectors,
+      at: keyNode(connectors),
       message: `The supply wires bring ${formatQuantity(into, 'A')}, but the ground wires carry only ${formatQuantity(back, 'A')} back, ${percent(back / into, 2)}; the limit is ${percent(share, 2)}.`,
       related: ground.map(({ node }) => ({ at: node, message: 'A ground wire.' })),
     };

@@ -1,34 +1,9 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
-import { cylindersOf, outputsThatDrive } from '../derived/loads.ts';
-import { keyOf } from '../source/source-file.ts';
-import type { Node } from '../source/tree.ts';
-import { type Check, engineCheck, type Found } from './check.ts';
-
-/** Whether an action of the controller moves the wastegate: a limit reduces boost, or map sets have targets of their own. */
-const isBoostMoved = (engines: readonly EngineConfiguration[]): boolean =>
-  new Set(engines.map(({ boost }) => boost?.target)).size > 1 ||
-  engines.some(({ protection }) =>
-    Object.values(protection ?? {}).some(({ action }) =>
-      action?.items.some(({ text }) => text === 'reduce-boost'),
-    ),
-  );
-
-/** A spring holds a gauge pressure by itself, so a pneumatic wastegate may need no valve. */
-function wastegateFault(engines: readonly EngineConfiguration[]): Found | undefined {
-  const [{ boost } = {} as EngineConfiguration] = engines;
-  const control = boost?.control;
-  if (!control) return undefined;
-  const isServo = control.text === 'servo-wastegate';
-  if (!isServo && boost.target?.reference === 'gauge' && !isBoostMoved(engines)) return undefined;
-  const load = isServo ? 'wastegate-servo' : 'wastegate-valve';
-  if (engines.some((one) => outputsThatDrive(one, load).length > 0)) return undefined;
-  return {
-    at: control.node,
-    message: `Boost is controlled by a ${control.text.replace('-', ' ')}, but no output drives a \`${load}\`.`,
-  };
-}
+import { cylindersOf, outputsThatDrive, undrivenWastegate } from '../derived/loads.ts';
+import { keyNode } from '../source/source-file.ts';
+import { type Check, engineCheck } from './check.ts';
+import { quote } from './form-words.ts';
 
 export const outputMissing: Check = engineCheck({
   id: 'output-missing',
@@ -44,22 +19,21 @@ export const outputMissing: Check = engineCheck({
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { configuration, engines } }) {
-    const { outputs, fuel, ignition } = configuration;
+    const { outputs, fuel, ignition, boost } = configuration;
     if (!outputs) return;
-    const wastegate = wastegateFault(engines.map((engine) => engine.configuration));
-    if (wastegate) yield wastegate;
+    const wastegate = undrivenWastegate(engines.map((engine) => engine.configuration));
+    if (wastegate)
+      yield {
+        at: boost!.control!.node,
+        message: `Boost is controlled by a ${boost!.control!.text.replace('-', ' ')}, but no output drives a ${quote(wastegate)}.`,
+      };
     const lacks = (load: 'injector' | 'ignition') => outputsThatDrive(configuration, load).length === 0;
     if (fuel?.injectors && lacks('injector'))
-      yield { at: placeOf(fuel.injectors), message: 'No output drives an injector.' };
+      yield { at: keyNode(nodeOf(fuel.injectors)), message: 'No output drives an injector.' };
     if (ignition && lacks('ignition'))
-      yield { at: placeOf(ignition), message: 'No output drives the ignition.' };
+      yield { at: keyNode(nodeOf(ignition)), message: 'No output drives the ignition.' };
   },
 });
-
-function placeOf(section: object): Node {
-  const node = nodeOf(section);
-  return keyOf(node) ?? node;
-}
 
 export const sparkCircuitMissing: Check = engineCheck({
   id: 'spark-circuit-missing',
@@ -81,7 +55,7 @@ export const sparkCircuitMissing: Check = engineCheck({
     if (!ignition || outputs.length === 0 || !count || !Number.isInteger(count) || count > 24) return;
     const plugs = ignition.plugs_per_cylinder;
     const wanted = plugs?.canonical ?? 1;
-    const at = plugs?.node ?? placeOf(configuration.outputs!);
+    const at = plugs?.node ?? keyNode(nodeOf(configuration.outputs!));
     if (ignition.arrangement?.text === 'distributor') {
       if (outputs.length < wanted)
         yield {

@@ -1,7 +1,5 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { pinOfEnd } from '../configuration/terminals.ts';
-import { circuitsOf, netsOf } from '../derived/circuits.ts';
-import { busStubLength, busTermination, supplyCurrentOfPin } from '../derived/supplies.ts';
+import { busStubLength, busTermination, suppliedSensors, supplyCurrentOfPin } from '../derived/supplies.ts';
 import { valueText } from '../derived/value.ts';
 import { type Check, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
@@ -45,38 +43,31 @@ export const sensorSupplyMismatch: Check = engineCheck({
     remedy: 'Use a pin of the right voltage.',
     basis: 'The two files must agree.',
   },
-  *find({ installation: { configuration, controller } }) {
-    for (const { pin, sensors } of suppliedSensors(configuration)) {
-      const voltage = controller?.pins?.[pin]?.voltage;
-      if (!voltage) continue;
-      for (const { place, name } of sensors) {
-        const supply = configuration.sensors?.[name]?.supply;
-        if (!supply || !passes(Math.abs(supply.canonical - voltage.canonical), 0.02 * voltage.canonical))
-          continue;
-        yield {
-          at: supply.node,
-          message: `${quote(name)} needs ${supply.node.text}, but pin ${quote(pin)} supplies ${voltage.node.text}.`,
-          related: [
-            { at: place.node, message: 'The circuit of its supply.' },
-            { at: voltage.node, message: 'The voltage of the pin.' },
-          ],
-        };
-      }
+  settings: {
+    deviation: {
+      kind: 'ratio',
+      value: '2 %',
+      meaning: 'How far the two voltages may differ, as a share of that of the pin.',
+    },
+  },
+  *find({ installation: { configuration, controller } }, { deviation }) {
+    for (const { name, sensor, terminal, pin } of suppliedSensors(configuration)) {
+      const own = pinOfEnd(pin.text)!;
+      const [{ supply }, voltage] = [sensor, controller?.pins?.[own]?.voltage];
+      if (!supply || !voltage) continue;
+      const difference = Math.abs(supply.canonical - voltage.canonical);
+      if (!passes(difference, deviation * voltage.canonical)) continue;
+      yield {
+        at: supply.node,
+        message: `${quote(name)} needs ${supply.node.text}, but pin ${quote(own)} supplies ${voltage.node.text}.`,
+        related: [
+          { at: terminal.node, message: 'The circuit of its supply.' },
+          { at: voltage.node, message: 'The voltage of the pin.' },
+        ],
+      };
     }
   },
 });
-
-/** The sensors that each pin supplies through the circuits. */
-function suppliedSensors(configuration: EngineConfiguration) {
-  const circuits = circuitsOf(configuration);
-  const nets = netsOf(circuits);
-  const places = new Map(circuits.flatMap(({ ends }) => ends.map((end) => [end.text, end])));
-  return Object.keys(configuration.sensors ?? {}).flatMap((name) => {
-    const place = places.get(`sensors.${name}.supply`);
-    const pins = place ? nets.with(place.text).flatMap((end) => pinOfEnd(end) ?? []) : [];
-    return pins.map((pin) => ({ pin, sensors: [{ name, place: place! }] }));
-  });
-}
 
 export const busTerminationWrong: Check = engineCheck({
   id: 'bus-termination',

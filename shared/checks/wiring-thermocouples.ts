@@ -1,9 +1,10 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { isOfAircraft } from '../configuration/terminals.ts';
 import type { TextValue } from '../configuration/values.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { circuitsOf, type NamedCircuit, netsOf } from '../derived/circuits.ts';
 import { replace } from '../source/edit.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
 import { listed } from './words.ts';
@@ -44,19 +45,28 @@ interface Thermocouple {
   readonly type: TextValue;
 }
 
-/** The circuits that are connected with a terminal of a thermocouple. */
+/**
+ * The circuits on the way from a thermocouple to the controller. What is connected with it but leads only to other parts, such as
+ * their ground from a splice that they share, is not on it.
+ */
 function thermocoupleCircuits(configuration: EngineConfiguration): Map<NamedCircuit, Thermocouple> {
   const circuits = circuitsOf(configuration);
   const nets = netsOf(circuits);
   const found = new Map<NamedCircuit, Thermocouple>();
   for (const [name, { kind, type }] of Object.entries(configuration.sensors ?? {})) {
     if (kind?.text !== 'thermocouple' || !type) continue;
-    const ends = new Set(['positive', 'negative'].flatMap((end) => nets.with(`sensors.${name}.${end}`)));
-    for (const one of circuits)
-      if (one.ends.some(({ text }) => ends.has(text))) found.set(one, { name, type });
+    const own = ['positive', 'negative'].map((end) => `sensors.${name}.${end}`);
+    const connected = new Set(own.flatMap((end) => nets.with(end)).filter((end) => !isOfAircraft(end)));
+    for (const one of circuits) {
+      const ends = one.ends.map(({ text }) => text);
+      const isOnWay = ends.some((end) => own.includes(end)) || ends.filter(isOnTheWay).length > 1;
+      if (isOnWay && ends.some((end) => connected.has(end))) found.set(one, { name, type });
+    }
   }
   return found;
 }
+
+const isOnTheWay = (end: string): boolean => !/^(sensors|inputs|outputs|devices)\./.test(end);
 
 function* judged(
   { harness }: EngineConfiguration,
@@ -69,7 +79,7 @@ function* judged(
   if (material && material.text !== type)
     yield {
       at: material.node,
-      message: `${quote(name)} is of ${materialText(material.text)}, but ${quote(thermocouple.name)} is of type ${type}: the reading is wrong by the temperature difference between the two ends of this wire.`,
+      message: `${quote(name)} is of ${materialText(material.text)}, but ${quote(thermocouple.name)} is of type ${type}: part or all of the temperature difference between the two ends of this wire goes into the reading as an error.`,
       related,
       fixes: [{ title: `Change to ${type}`, safety: 'choice', edits: [replace(material.node, type)] }],
     };
@@ -82,13 +92,13 @@ function* judged(
       yield {
         at: node,
         severity: 'warning',
-        message: `The contacts of ${quote(connector)} are of ${materialText(contact.text)}, but ${quote(thermocouple.name)} is of type ${type}: the reading is wrong by the temperature difference across the connector.`,
+        message: `The contacts of ${quote(connector)} are of ${materialText(contact.text)}, but ${quote(thermocouple.name)} is of type ${type}: part or all of the temperature difference across the connector goes into the reading as an error.`,
         related: [...related, { at: contact.node, message: 'The material of the contacts.' }],
       };
   }
   if (open.length > 0)
     yield {
-      at: keyOf(nodeOf(circuit)) ?? nodeOf(circuit),
+      at: keyNode(nodeOf(circuit)),
       severity: 'information',
       message: `\`material\` does not say whether ${listed(open)} of ${quote(name)} ${open.length === 1 && open[0] === 'the wire' ? 'is' : 'are'} of type ${type}, like ${quote(thermocouple.name)}.`,
     };

@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import { listed } from '../checks/words.ts';
 import { counted } from '../counted.ts';
 import type { BoundConsequence } from './bounds.ts';
@@ -150,5 +151,3 @@ const leftOutText = (files: number): string =>
   files === 1
     ? 'bounds not compared for lack of time'
     : `bounds of ${files} files not compared for lack of time`;
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

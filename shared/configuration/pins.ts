@@ -7,7 +7,7 @@ import type {
 } from '../../generated/configuration.ts';
 import { memo } from '../memo.ts';
 import type { Node, PathStep } from '../source/tree.ts';
-import { sensorsOfFirst } from './standby.ts';
+import { sensorsOfFirst } from './known-quantities.ts';
 import { nodeOf, type TextValue } from './values.ts';
 
 export type PinRole = NonNullable<Pin['role']>['text'];

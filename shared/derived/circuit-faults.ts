@@ -26,7 +26,7 @@ export function circuitFaults(installation: Installation): SingleFault[] {
   const circuits = circuitsOf(configuration);
   const ofCircuits = circuits.flatMap((one): SingleFault[] => {
     const of = `harness.circuits.${one.name}`;
-    const open = opened(installation, [one]);
+    const open = lossOfOpen(installation, [one]);
     return [
       faultOf(installation, of, 'open', open),
       ...(['shorted_to_ground', 'shorted_to_supply'] as const).map((fault) =>
@@ -39,14 +39,14 @@ export function circuitFaults(installation: Installation): SingleFault[] {
   });
   const ofSplices = Object.keys(configuration.harness?.splices ?? {}).map((name) => {
     const joined = circuits.filter(({ ends }) => ends.some(({ text }) => text === `splices.${name}`));
-    return faultOf(installation, `harness.splices.${name}`, 'open', opened(installation, joined));
+    return faultOf(installation, `harness.splices.${name}`, 'open', lossOfOpen(installation, joined));
   });
   return [...ofCircuits, ...ofSplices];
 }
 
 /** What is lost with a connector of the harness apart: the circuits that pass it. */
 export const lossOfConnector = (connector: string, installation: Installation): Loss =>
-  opened(
+  lossOfOpen(
     installation,
     circuitsOf(installation.configuration).filter(({ via }) =>
       via.some(({ text }) => text.slice(0, text.lastIndexOf('.')) === connector),
@@ -75,7 +75,7 @@ function wayOf(
 }
 
 /** What no longer has a connection without some circuits. */
-function opened(installation: Installation, removed: readonly NamedCircuit[]): Loss {
+export function lossOfOpen(installation: Installation, removed: readonly NamedCircuit[]): Loss {
   if (removed.length === 0) return lossOf({});
   const all = circuitsOf(installation.configuration);
   const before = netsOf(all);

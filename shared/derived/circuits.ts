@@ -74,3 +74,9 @@ export class Nets {
 const placeOf = (end: string, circuit: string): string => (isOfAircraft(end) ? `${end} ${circuit}` : end);
 
 export const netsOf = memo((circuits: readonly NamedCircuit[]): Nets => new Nets(circuits));
+
+/** Where the circuits name each end. */
+export const placesOf = memo(
+  (circuits: readonly NamedCircuit[]): ReadonlyMap<string, TextValue> =>
+    new Map(circuits.flatMap(({ ends }) => ends.map((end) => [end.text, end]))),
+);

@@ -1,6 +1,6 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
-import { sensorsOfFirst } from '../configuration/standby.ts';
+import { sensorsOfFirst } from '../configuration/known-quantities.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
 import * as physics from '../physics/loops.ts';

@@ -30,9 +30,37 @@ const outputsByLoad = memo(({ outputs }: EngineConfiguration) =>
   ),
 );
 
+/** Whether an output is the relay of the fuel pump: the schema says how it is named. */
+export const isFuelPump = (configuration: EngineConfiguration, name: string): boolean =>
+  name.includes('fuel_pump') && outputsThatDrive(configuration, 'relay').some((relay) => relay.name === name);
+
 /** The cylinders that an output names, one or several. */
 export function cylindersOf({ cylinder, cylinders }: Output): number[] {
   return [...(cylinder ? [cylinder] : []), ...(cylinders?.items ?? [])].map(({ canonical }) => canonical);
+}
+
+/** Whether an action of the controller moves the wastegate: a limit reduces boost, or map sets have targets of their own. */
+const isBoostMoved = (engines: readonly EngineConfiguration[]): boolean =>
+  new Set(engines.map(({ boost }) => boost?.target)).size > 1 ||
+  engines.some(({ protection }) =>
+    Object.values(protection ?? {}).some(({ action }) =>
+      action?.items.some(({ text }) => text === 'reduce-boost'),
+    ),
+  );
+
+/**
+ * The kind of output that must move the wastegate of some engines, if none of them has one. A spring holds a gauge pressure by
+ * itself, so a pneumatic wastegate may need no valve.
+ */
+export function undrivenWastegate(
+  engines: readonly EngineConfiguration[],
+): 'wastegate-servo' | 'wastegate-valve' | undefined {
+  const [{ boost } = {} as EngineConfiguration] = engines;
+  if (!boost?.control) return undefined;
+  const isServo = boost.control.text === 'servo-wastegate';
+  if (!isServo && boost.target?.reference === 'gauge' && !isBoostMoved(engines)) return undefined;
+  const load = isServo ? 'wastegate-servo' : 'wastegate-valve';
+  return engines.some((one) => outputsThatDrive(one, load).length > 0) ? undefined : load;
 }
 
 const coilCurrentFormula = lookedUp(

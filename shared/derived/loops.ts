@@ -4,6 +4,7 @@ import { lookedUp } from '../physics/formula.ts';
 import * as physics from '../physics/loops.ts';
 import type { Node } from '../source/tree.ts';
 import { manifoldPressure } from './charge-air.ts';
+import type { StateConfiguration } from './core-engine.ts';
 import { cycleTime } from './cylinder.ts';
 import {
   deadTime,
@@ -79,7 +80,8 @@ function exhaustAuthority(
   return whereLoopActs(point, 'exhaust_gas_temperature', authority, inactive);
 }
 
-const loopsMoveFuel = ({ configuration: { closed_loop: loops } }: OperatingPoint): boolean =>
+/** Whether an engine has a loop that changes the quantity of fuel. */
+export const loopsMoveFuel = ({ closed_loop: loops }: StateConfiguration): boolean =>
   loops?.lambda !== undefined || loops?.exhaust_gas_temperature !== undefined;
 
 /**
@@ -116,7 +118,7 @@ export const dutyAtFullEnrichment: PointValue = {
   id: 'injector_duty_at_full_enrichment',
   label: 'Injector duty with the loops at full enrichment',
   derive(point): Result | undefined {
-    if (!loopsMoveFuel(point)) return undefined;
+    if (!loopsMoveFuel(point.configuration)) return undefined;
     const fuelMass = apply(physics.enrichedFuelMass, {
       fuelMass: point.get(fuelMassPerCycle),
       ...enriching(point),
@@ -129,7 +131,7 @@ export const lambdaAtFullEnrichment: PointValue = {
   id: 'lambda_at_full_enrichment',
   label: 'Lambda with the loops at full enrichment',
   derive: (point) =>
-    loopsMoveFuel(point)
+    loopsMoveFuel(point.configuration)
       ? apply(physics.enrichedLambda, { lambda: point.get(targetLambda), ...enriching(point) })
       : undefined,
 };
@@ -162,7 +164,7 @@ export const lambdaAtFullLeaning: PointValue = {
   id: 'lambda_at_full_leaning',
   label: 'Lambda with the loops at full leaning',
   derive: (point) =>
-    loopsMoveFuel(point)
+    loopsMoveFuel(point.configuration)
       ? apply(physics.leanedLambda, {
           lambda: point.get(targetLambda),
           leanLimit: leanLimit(point),

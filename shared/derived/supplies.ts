@@ -1,10 +1,10 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { pinOfEnd } from '../configuration/terminals.ts';
-import { nodeOf, type QuantityValue, type TextValue } from '../configuration/values.ts';
+import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
+import { pinOfEnd, textsOf } from '../configuration/terminals.ts';
+import { nodeOf, type TextValue } from '../configuration/values.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { parallelResistance } from '../physics/divider.ts';
 import { lookedUp } from '../physics/formula.ts';
-import { circuitsOf, netsOf } from './circuits.ts';
+import { circuitsOf, netsOf, placesOf } from './circuits.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { apply, type DerivedValue, derivedValue } from './value.ts';
 
@@ -44,8 +44,10 @@ export const busStubLength: FileValue = {
       nets.with(`controller.${text}`).filter((end) => end.startsWith('splices.')),
     );
     return [...new Set(splices)].flatMap((splice) => {
-      const conductors = circuits.flatMap(({ circuit: { length }, ends }) =>
-        ends.some(({ text }) => text === splice) ? ends.slice(1).map(() => length) : [],
+      const isHere = ({ text }: TextValue) => text === splice;
+      // A conductor leads from `from` to each of `to`.
+      const conductors = circuits.flatMap(({ circuit: { from, to, length } }) =>
+        (from && isHere(from) ? textsOf(to) : textsOf(to).filter(isHere)).map(() => length),
       );
       const known = conductors.filter((length) => length !== undefined);
       if (known.length < conductors.length) return [];
@@ -66,7 +68,9 @@ export interface PinSupply {
 
 /** The stated supply currents of the sensors on each pin, placed at the pin in the circuit. */
 export function supplyCurrentOfPin({ installation: { configuration } }: Derivation): readonly PinSupply[] {
-  const currents = suppliesOf(configuration);
+  const currents = suppliedSensors(configuration).flatMap(({ sensor: { supply_current: current }, pin }) =>
+    current ? { pin, current } : [],
+  );
   return [...groupedBy(currents, ({ pin }) => pinOfEnd(pin.text)!)].flatMap(([pin, own]) => {
     const canonical = own.reduce((sum, { current }) => sum + current.canonical, 0);
     const result = apply(supplied, {
@@ -82,19 +86,22 @@ export const sensorSupplyCurrent: FileValue = {
   derive: (derivation) => supplyCurrentOfPin(derivation).map(({ value }) => value),
 };
 
-interface Supply {
+/** A sensor, and a pin of the controller that supplies it through the circuits; both as a circuit names them. */
+export interface SuppliedSensor {
+  readonly name: string;
+  readonly sensor: Sensor;
+  readonly terminal: TextValue;
   readonly pin: TextValue;
-  readonly current: QuantityValue;
 }
 
-function suppliesOf(configuration: EngineConfiguration): Supply[] {
+export function suppliedSensors(configuration: EngineConfiguration): SuppliedSensor[] {
   const circuits = circuitsOf(configuration);
-  const nets = netsOf(circuits);
-  const places = new Map(circuits.flatMap(({ ends }) => ends.map((end) => [end.text, end])));
-  return Object.entries(configuration.sensors ?? {}).flatMap(([name, { supply_current: current }]) => {
-    if (!current) return [];
-    return nets
-      .with(`sensors.${name}.supply`)
-      .flatMap((end) => (pinOfEnd(end) === undefined ? [] : { pin: places.get(end)!, current }));
+  const [nets, places] = [netsOf(circuits), placesOf(circuits)];
+  return Object.entries(configuration.sensors ?? {}).flatMap(([name, sensor]) => {
+    const terminal = places.get(`sensors.${name}.supply`);
+    const ends = terminal ? nets.with(terminal.text) : [];
+    return ends
+      .filter((end) => pinOfEnd(end) !== undefined)
+      .map((end) => ({ name, sensor, terminal: terminal!, pin: places.get(end)! }));
   });
 }

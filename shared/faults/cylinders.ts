@@ -1,5 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { cylindersOf, type NamedOutput, outputsThatDrive } from '../derived/loads.ts';
+import { cylindersOf, isFuelPump, type NamedOutput, outputsThatDrive } from '../derived/loads.ts';
 import type { Loss } from '../derived/loss.ts';
 import { lostQuantities } from './lost.ts';
 
@@ -60,7 +60,3 @@ export function whyEngineStops(configuration: EngineConfiguration, loss: Loss): 
   const pump = [...loss.outputs].find((name) => isFuelPump(configuration, name));
   return pump === undefined ? undefined : `\`${pump}\` no longer runs the fuel pump`;
 }
-
-/** Whether an output is the relay of the fuel pump: the schema says how it is named. */
-export const isFuelPump = (configuration: EngineConfiguration, name: string): boolean =>
-  name.includes('fuel_pump') && outputsThatDrive(configuration, 'relay').some((relay) => relay.name === name);

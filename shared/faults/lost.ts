@@ -1,8 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { sensorsOfFirst } from '../configuration/standby.ts';
+import { knownQuantities, sensorsOfFirst } from '../configuration/known-quantities.ts';
 import { messagesOf, signalsOf } from '../derived/bus-signals.ts';
 import { isStatus } from '../derived/bus-states.ts';
-import { knownQuantities } from '../derived/known-quantities.ts';
 import { outputsThatDrive } from '../derived/loads.ts';
 import type { Loss } from '../derived/loss.ts';
 import { groupedBy } from '../grouped-by.ts';

@@ -4,7 +4,7 @@ import { statesOf, statusSignals } from '../derived/bus-states.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { faultsOf, type SensorFault } from '../derived/faults.ts';
 import { limitsWithLight } from '../derived/lights.ts';
-import { outputsThatDrive } from '../derived/loads.ts';
+import { isFuelPump, outputsThatDrive } from '../derived/loads.ts';
 import type { SingleFault } from '../derived/loss.ts';
 import {
   inReference,
@@ -18,7 +18,6 @@ import {
 } from '../derived/protection.ts';
 import { type SensorValue, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { measuredQuantity } from '../quantity/index.ts';
-import { isFuelPump } from './cylinders.ts';
 import type { PointEffects } from './effects.ts';
 import type { Lost } from './lost.ts';
 

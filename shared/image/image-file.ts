@@ -70,7 +70,8 @@ export function imageFile(
 ): Uint8Array | string {
   if (form === 'bin') return bytes;
   const ending = /\.([^./\\]+)$/.exec(name)?.[1]?.toLowerCase() ?? '';
-  const addressBytes = form === 'srec' ? (ADDRESS_BYTES[ending] ?? 4) : 4;
+  const isShort = form === 'srec' && Object.hasOwn(ADDRESS_BYTES, ending);
+  const addressBytes = isShort ? ADDRESS_BYTES[ending]! : 4;
   if (base + bytes.length > 256 ** addressBytes) {
     return `its addresses have ${8 * addressBytes} bits, and the image ends at 0x${(base + bytes.length - 1).toString(16).toUpperCase()}`;
   }

@@ -11,6 +11,9 @@ export interface Window {
   readonly size: number;
 }
 
+/** In bytes. A layout may have an address space; no engine needs that much, and the memory of this computer is finite. */
+export const LARGEST_IMAGE = 64 * 1024 * 1024;
+
 /**
  * The memory that an image file describes, as far as the layout reaches. Its size is that of the layout, whatever the
  * file says, so that no address in a file can use up the memory of this computer.

@@ -1,7 +1,7 @@
 import { airMassPerCycle } from './cylinder.ts';
 import { formula } from './formula.ts';
 import { injectorPulseWidth } from './injector.ts';
-import { fuelMass, lambda, speed } from './terms.ts';
+import { cycleTime, fuelMass, lambda, speed } from './terms.ts';
 
 const ratio = { unit: '', show: '%' } as const;
 const power = { symbol: 'P', label: 'power', unit: 'W', show: 'kW', valid: [0, 5e6] } as const;
@@ -64,6 +64,20 @@ export const measuredFilling = formula({
   constants: airMassPerCycle.constants!,
   result: { ...ratio, symbol: 'VE', label: 'volumetric efficiency' },
   source: 'rearranged',
+});
+
+/**
+ * Time (s) from the intake of a cylinder to its lambda reading: one cycle (s) until the exhaust, and the lag of the sensor.
+ * Common practice, no source.
+ */
+export const exhaustDelay = formula({
+  id: 'exhaust-delay',
+  title: 'Time from the intake of a cylinder to its lambda reading',
+  expression: 't_c + t_s',
+  terms: { cycleTime },
+  constants: [{ symbol: 't_s', value: 0.06, unit: 's' }],
+  result: { symbol: 't_e', label: 'exhaust delay', unit: 's', show: 'ms' },
+  source: 'lambda-sensor-lag',
 });
 
 /** Power (W) of a torque (N m) at a speed (rpm). Heywood eq. 2.13. */

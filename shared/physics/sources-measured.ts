@@ -34,4 +34,9 @@ export const measuredSources = {
     kind: 'published',
     note: 'the proposal was read; that the adopted text sets the factor to 1 is from memory',
   },
+  'lambda-sensor-lag': {
+    title: 'Lag of a wide-range lambda sensor, 60 ms',
+    kind: 'common practice',
+    note: 'values from 50 to 100 ms are in use; transport through the exhaust pipe is left out, so a measured delay is better',
+  },
 } as const satisfies Record<string, Source>;

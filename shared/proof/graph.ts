@@ -2,9 +2,9 @@ import {
   type Arithmetic,
   intervalArithmetic,
   numbers,
-  type OneOperand,
+  type Operation,
+  recorder,
   SYMBOL,
-  type TwoOperands,
 } from '../arithmetic/expression.ts';
 import { type Interval, point } from '../arithmetic/interval.ts';
 import { lookUp } from '../configuration/lookup.ts';
@@ -24,7 +24,7 @@ export type GraphNode =
   | { readonly type: 'variable'; readonly index: number }
   | {
       readonly type: 'operation';
-      readonly operation: OneOperand | TwoOperands;
+      readonly operation: Operation;
       readonly operands: readonly GraphNode[];
     }
   | { readonly type: 'table'; readonly table: TableValue; readonly operands: readonly GraphNode[] }
@@ -41,7 +41,7 @@ type Constant = Extract<GraphNode, { type: 'constant' }>;
 
 const isConstant = (node: GraphNode): node is Constant => node.type === 'constant';
 
-function operation(name: OneOperand | TwoOperands, operands: readonly GraphNode[]): GraphNode {
+function operation(name: Operation, operands: readonly GraphNode[]): GraphNode {
   if (!operands.every(isConstant)) return { type: 'operation', operation: name, operands };
   const [a, b] = operands as readonly Constant[];
   return {
@@ -52,29 +52,14 @@ function operation(name: OneOperand | TwoOperands, operands: readonly GraphNode[
 }
 
 /** `b` is ignored by operations on one operand. */
-const applied = <T>(arithmetic: Arithmetic<T>, name: OneOperand | TwoOperands, a: T, b: T | undefined): T =>
+const applied = <T>(arithmetic: Arithmetic<T>, name: Operation, a: T, b: T | undefined): T =>
   (arithmetic[name] as (a: T, b: T | undefined) => T)(a, b);
 
-const one = (name: OneOperand) => (a: GraphNode) => operation(name, [a]);
-const two = (name: TwoOperands) => (a: GraphNode, b: GraphNode) => operation(name, [a, b]);
-
 /** An arithmetic that records operations. */
-export const recording: Arithmetic<GraphNode> = {
-  constant: (decimal) => ({ type: 'constant', value: intervalArithmetic.constant(decimal), number: decimal }),
-  negate: one('negate'),
-  exp: one('exp'),
-  ln: one('ln'),
-  root: one('root'),
-  absolute: one('absolute'),
-  floor: one('floor'),
-  add: two('add'),
-  subtract: two('subtract'),
-  multiply: two('multiply'),
-  divide: two('divide'),
-  power: two('power'),
-  minimum: two('minimum'),
-  maximum: two('maximum'),
-};
+export const recording: Arithmetic<GraphNode> = recorder(
+  (decimal) => ({ type: 'constant', value: intervalArithmetic.constant(decimal), number: decimal }),
+  operation,
+);
 
 /** For each term of a formula, whether it occurs more than once in the expression. */
 const repeatedTerms = memo((formula: Formula): readonly boolean[] => {

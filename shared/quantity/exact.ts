@@ -52,12 +52,6 @@ export function over(a: Ratio, b: Ratio): Ratio {
   return bottom < 0n ? { top: -top, bottom: -bottom } : { top, bottom };
 }
 
-/** Below zero, zero or above zero, as `a` is lower than, equal to or higher than `b`. */
-export function compareExact(a: Ratio, b: Ratio): number {
-  const difference = a.top * b.bottom - b.top * a.bottom;
-  return difference < 0n ? -1 : difference > 0n ? 1 : 0;
-}
-
 /** The same number with the smallest terms, for numbers that are used often. */
 export function reduced({ top, bottom }: Ratio): Ratio {
   let [a, b] = [top < 0n ? -top : top, bottom];
@@ -118,4 +112,24 @@ export function decimalText(ratio: Ratio, decimals: number): string {
   const point = digits.length - decimals;
   const sign = scaled < 0n ? '-' : '';
   return decimals === 0 ? sign + digits : `${sign}${digits.slice(0, point)}.${digits.slice(point)}`;
+}
+
+/** The first of these decimal texts, from `least` to `most` decimals, that is good enough; undefined if none is. */
+export function decimalTextUntil(
+  ratio: Ratio,
+  least: number,
+  most: number,
+  isEnough: (text: string) => boolean,
+): string | undefined {
+  for (let decimals = least; decimals <= most; decimals++) {
+    const text = decimalText(ratio, decimals);
+    if (isEnough(text)) return text;
+  }
+  return undefined;
+}
+
+/** Whether a decimal text states a number exactly. */
+export function states(text: string, number: Ratio): boolean {
+  const stated = exactNumber(text);
+  return stated !== undefined && minus(stated, number).top === 0n;
 }

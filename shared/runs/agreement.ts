@@ -1,8 +1,8 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { halfWidthOf, type Tolerance } from '../quantity/index.ts';
-import type { Columns } from './columns.ts';
 import { Moments } from './moments.ts';
 import type { RowModel } from './row-model.ts';
+import type { RowPlaces } from './row-places.ts';
 import { ROW_VALUES, type RowValue } from './row-values.ts';
 
 /** Measured less derived values of one quantity, in steady stretches. */
@@ -66,24 +66,24 @@ export class Agreement {
 
   constructor(
     configuration: EngineConfiguration,
-    columns: Columns,
+    places: RowPlaces,
     /** Brake power at the crankshaft in a row. */
     power: (row: Float64Array) => number,
     /** The accuracy of a quantity's instrument, and how far its digits reach (both half widths). */
     readonly accuracyOf: (quantity: string, value: number) => number,
     readonly digitsOf: (quantity: string, value: number) => number,
   ) {
-    const retard = columns.place('knock_retard');
+    const retard = places.of('knock_retard');
     const found = compared.flatMap((one) => {
-      const place = columns.place(one.quantity);
+      const place = places.of(one.quantity);
       if (one.quantity === 'brake_power') {
-        const isKnown = place >= 0 || columns.place('torque') >= 0;
+        const isKnown = place >= 0 || places.torque >= 0;
         return isKnown ? [{ one, read: power }] : [];
       }
       if (place < 0) return [];
       // The controller logs what it delivers: the advance of the map less the retard of the knock loop.
       if (one.quantity === 'ignition_advance' && retard >= 0)
-        return [{ one, read: (row: Float64Array) => row[place]! + (row[retard]! || 0) }];
+        return [{ one, read: (row: Float64Array) => row[place]! + row[retard]! }];
       return [{ one, read: (row: Float64Array) => row[place]! }];
     });
     this.sums = found.map(({ one }) => ({

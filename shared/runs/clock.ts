@@ -3,6 +3,9 @@ const GAP = 5;
 /** Intervals from which the usual one is taken. */
 const RECENT = 32;
 
+/** Rounding of logged times (s). */
+export const SAME_TIME = 1e-6;
+
 /** Follows the times of rows: intervals, gaps, and times that do not advance. */
 export class Clock {
   readonly #recent = new Float64Array(RECENT);

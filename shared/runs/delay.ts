@@ -11,7 +11,7 @@ export class LambdaDelay {
 
   constructor(
     readonly places: { readonly time: number; readonly lambda: number; readonly shifted: number },
-    /** The delay (s) of a row. */
+    /** The delay (s) of a row; NaN if it is unknown, and so is its lambda then. */
     readonly delay: (row: Float64Array) => number,
     readonly pass: (row: Float64Array) => void,
   ) {}
@@ -29,7 +29,7 @@ export class LambdaDelay {
       if (wanted > now) break;
       // The nearest reading: to interpolate would smooth its noise, and make neighbours depend on each other.
       const isBefore = wanted - this.#beforeTime < now - wanted && !Number.isNaN(this.#beforeLambda);
-      first[shifted] = isBefore ? this.#beforeLambda : read;
+      first[shifted] = Number.isNaN(wanted) ? Number.NaN : isBefore ? this.#beforeLambda : read;
       this.#release(first);
     }
     this.#beforeTime = now;

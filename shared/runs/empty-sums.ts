@@ -3,10 +3,10 @@ import { lowerHeatingValue } from '../derived/fuel.ts';
 import { brakeMeanEffectivePressure } from '../physics/cylinder.ts';
 import { powerOfTorque } from '../physics/measured.ts';
 import type { EngineParts } from './engine-parts.ts';
+import { engineText } from './engine-text.ts';
 import type { FoldOptions } from './fold-options.ts';
-import { engineKey } from './fold-parts.ts';
-import { PowerSum, USUAL_BIN } from './power.ts';
-import type { Correction, RunSums } from './sums.ts';
+import { type Correction, PowerSum, USUAL_BIN } from './power.ts';
+import type { RunSums } from './sums.ts';
 
 /** The sums of a run before its first row. */
 export function emptySums(
@@ -20,18 +20,14 @@ export function emptySums(
   const revolutions = turnsPerCycle(configuration)?.canonical;
   return {
     files: [path],
-    engine: engineKey(
-      maps.map(({ sum }) => sum.map),
-      installation,
-    ),
+    engine: engineText(installation),
     kind: run.kind?.text ?? 'brake',
     ...{ rows: 0, refused: [], refusedCount: 0, gaps: [], gapCount: 0 },
     columns: columns.all.map(({ name, quantity, unit }) => ({ name, quantity, unit })),
     ...{ steady: [], steadyCount: 0, steadyRows: 0, agreement: [], lights: [], lightCount: 0 },
     limits: watches.map(({ sum }) => sum),
     ...{ outside: [], outsideCount: 0 },
-    filling: maps.map(({ sum }) => sum),
-    visits: maps.map(({ visits }) => visits),
+    filling: [...maps],
     power: new PowerSum(run.speed_bins?.canonical ?? USUAL_BIN),
     corrections: correction ? [correction] : [],
     perTorque:

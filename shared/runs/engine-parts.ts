@@ -1,13 +1,13 @@
 import { fuelDensity } from '../derived/fuel.ts';
+import { nominalVoltage } from '../derived/operating-point.ts';
 import { envelopeOf, VARIABLES, type Variable } from '../proof/envelope.ts';
 import { Agreement } from './agreement.ts';
 import { FillingSum, fillingMapOf } from './filling-sum.ts';
 import type { FoldOptions } from './fold-options.ts';
-import { QUANTITY_OF } from './fold-parts.ts';
 import type { Instruments } from './instruments.ts';
 import type { LimitWatch } from './limit-watch.ts';
 import { watchesOf } from './limits.ts';
-import { ceilingOf, OutsideWatch } from './outside.ts';
+import { ceilingOf, OutsideWatch, QUANTITIES } from './outside.ts';
 import { RowModel } from './row-model.ts';
 import type { RowPlaces } from './row-places.ts';
 import type { Logged } from './row-values.ts';
@@ -20,19 +20,14 @@ export interface OfEngine {
   readonly outside: OutsideWatch | undefined;
   readonly agreement: Agreement;
   readonly filling: FillingSum | undefined;
-  readonly visits: number[];
   readonly density: number;
-}
-
-/** The sums of one map of volumetric efficiency, which map sets may share. */
-export interface OfMap {
-  readonly sum: FillingSum;
-  readonly visits: number[];
+  readonly nominalVoltage: number;
 }
 
 export interface EngineParts {
   readonly engines: readonly OfEngine[];
-  readonly maps: readonly OfMap[];
+  /** One sum of each map of volumetric efficiency, which map sets may share. */
+  readonly maps: readonly FillingSum[];
   /** Of all engines; map sets share the limits that they do not change. */
   readonly watches: readonly LimitWatch[];
 }
@@ -45,19 +40,17 @@ export function partsOfEngines(
   instruments: Instruments,
   power: (row: Float64Array) => number,
 ): EngineParts {
-  const maps = new Map<unknown, OfMap>();
+  const maps = new Map<unknown, FillingSum>();
   const watches = new Map<string, LimitWatch>();
   const found = engines.map((engine): OfEngine => {
     const table = engine.configuration.fuel?.volumetric_efficiency;
     const map = fillingMapOf(table);
-    if (map && !maps.has(table)) maps.set(table, { sum: new FillingSum(map), visits: map.now.map(() => 0) });
-    const known = maps.get(table);
+    if (map && !maps.has(table)) maps.set(table, new FillingSum(map));
     const envelope = envelopeOf(engine, points);
-    const slack = (name: Variable) => (value: number) => {
-      const quantity = QUANTITY_OF[name];
-      return quantity === undefined
-        ? 0
-        : instruments.accuracy(quantity, value) + instruments.digits(quantity);
+    const slack = (name: Variable) => {
+      // A deviation is not logged itself.
+      const quantity = name === 'isa_deviation' ? 'ambient_temperature' : QUANTITIES[name][0];
+      return (value: number) => instruments.accuracy(quantity, value) + instruments.digits(quantity);
     };
     return {
       model: new RowModel(engine, logged),
@@ -78,14 +71,14 @@ export function partsOfEngines(
         ),
       agreement: new Agreement(
         engine.configuration,
-        columns,
+        places,
         power,
         (quantity, value) => instruments.accuracy(quantity, value),
         (quantity, value) => instruments.digitsAt(quantity, value),
       ),
-      filling: known?.sum,
-      visits: known?.visits ?? [],
+      filling: maps.get(table),
       density: fuelDensity(engine.configuration)?.canonical ?? Number.NaN,
+      nominalVoltage: nominalVoltage(engine.configuration).canonical,
     };
   });
   return { engines: found, maps: [...maps.values()], watches: [...watches.values()] };

@@ -1,32 +1,28 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { halfWidthOf } from '../quantity/index.ts';
-import type { Columns } from './columns.ts';
 import type { Instruments } from './instruments.ts';
 import type { RowPlaces } from './row-places.ts';
-import type { Logged } from './row-values.ts';
 
 /**
- * Reads the relative standard uncertainty of the filling of a row by its instruments and the digits of the log: half widths are
- * those of uniform distributions (JCGM 100:2008, 4.3.7), and independent of each other (5.1.2).
+ * Reads the squared relative standard uncertainty of the filling of a row by its instruments, the digits of the log and the tolerance
+ * of the injectors: half widths are those of uniform distributions (JCGM 100:2008, 4.3.7), and independent of each other (5.1.2).
  */
 export function instrumentReader(
-  columns: Columns,
   places: RowPlaces,
   instruments: Instruments,
-  logged: Logged,
   { fuel }: EngineConfiguration,
 ): (row: Float64Array) => number {
   const quantities = ['lambda', 'manifold_pressure', 'charge_temperature', 'injector_pulse_width'].filter(
-    (quantity) => columns.place(quantity) >= 0,
+    (quantity) => places.of(quantity) >= 0,
   );
   const flow = fuel?.injectors?.static_flow;
-  const ofFlow =
-    logged.pulseWidth && flow?.quantity.tolerance
-      ? halfWidthOf(flow.quantity.tolerance, flow.canonical) / flow.canonical
-      : 0;
+  // Without a logged pulse width, the injectors deliver what the text expects, as far as their flow is that of the text.
+  const ofFlow = flow?.quantity.tolerance
+    ? halfWidthOf(flow.quantity.tolerance, flow.canonical) / flow.canonical
+    : 0;
   const columnsOf = quantities.map((quantity) => ({
     quantity,
-    place: quantity === 'lambda' ? places.shifted : columns.place(quantity),
+    place: quantity === 'lambda' ? places.shifted : places.of(quantity),
   }));
   return (row) => {
     let sum = ofFlow * ofFlow;
@@ -36,6 +32,6 @@ export function instrumentReader(
       const rounding = instruments.digits(quantity) / value;
       sum += share * share + rounding * rounding;
     }
-    return Math.sqrt(sum / 3);
+    return sum / 3;
   };
 }

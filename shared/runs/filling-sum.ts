@@ -12,6 +12,8 @@ export interface CellRows {
   readonly squares: number;
   /** The largest weight. */
   readonly largest: number;
+  /** The sum of each weight times the squared relative uncertainty of the row's instruments. */
+  readonly instruments: number;
 }
 
 /**
@@ -20,14 +22,12 @@ export interface CellRows {
  */
 export class FillingSum {
   readonly #boxes = new Map<number, Box>();
-  /** Four numbers for each cell, see `CellRows`. */
+  /** The numbers of `CellRows` for each cell. */
   readonly #cells: Float64Array;
   #box = -1;
   #triangle: Box | undefined;
   /** Departures of rows from the mean of their stretch, relative: how neighbours are correlated. */
   readonly within = new Moments();
-  /** The sum over the rows of the squared relative uncertainty of the instruments. */
-  instruments = 0;
   /** By map set: the names under which rows ran; empty for the engine without one. */
   readonly mapSets = new Set<string>();
   readonly #x: { readonly breakpoints: readonly number[] };
@@ -38,13 +38,16 @@ export class FillingSum {
   stretches = 0;
 
   constructor(readonly map: FillingMap) {
-    this.#cells = new Float64Array(4 * map.now.length);
+    this.#cells = new Float64Array(NUMBERS * map.now.length);
     this.#x = { breakpoints: map.x };
     this.#y = { breakpoints: map.y };
   }
 
-  /** Adds a row: speed and pressure as on the axes, and the measured volumetric efficiency. */
-  add(x: number, y: number, filling: number): void {
+  /**
+   * Adds a row: speed and pressure as on the axes, the measured volumetric efficiency, and the squared relative uncertainty
+   * of its instruments.
+   */
+  add(x: number, y: number, filling: number, instruments: number): void {
     const { map } = this;
     // Outside the axes the map is not known, and nothing is extrapolated.
     if (x < map.x[0]! || x > map.x.at(-1)! || y < map.y[0]! || y > map.y.at(-1)!) return;
@@ -60,11 +63,11 @@ export class FillingSum {
       if (weight === 0) continue;
       const cell = box + CORNERS[i]![0] + CORNERS[i]![1] * width;
       row[4] += weight * map.now[cell]!;
-      this.#count(cell, weight);
+      this.#count(cell, weight, instruments);
     }
     const now = row[4]!;
-    if (this.#stretch.length < LONGEST_STRETCH) this.#stretch.push(filling / now - 1);
-    else this.endStretch();
+    if (this.#stretch.length === LONGEST_STRETCH) this.endStretch();
+    this.#stretch.push(filling / now - 1);
     row[4] = filling - now;
     const own = box === this.#box ? this.#triangle! : this.#boxAt(box);
     own.rows++;
@@ -92,13 +95,14 @@ export class FillingSum {
     list.length = 0;
   }
 
-  #count(cell: number, weight: number): void {
-    const at = cell * 4;
+  #count(cell: number, weight: number, instruments: number): void {
+    const at = cell * NUMBERS;
     const cells = this.#cells;
     cells[at]!++;
     cells[at + 1]! += weight;
     cells[at + 2]! += weight * weight;
-    if (weight > cells[at + 3]!) cells[at + 3] = weight;
+    if (weight > cells[at + LARGEST]!) cells[at + LARGEST] = weight;
+    cells[at + 4]! += weight * instruments;
   }
 
   get boxes(): ReadonlyMap<number, Box> {
@@ -109,8 +113,11 @@ export class FillingSum {
   get cells(): ReadonlyMap<number, CellRows> {
     const found = new Map<number, CellRows>();
     for (let cell = 0; cell < this.map.now.length; cell++) {
-      const [count, weight, squares, largest] = this.#cells.subarray(4 * cell, 4 * cell + 4);
-      if (count) found.set(cell, { count, weight: weight!, squares: squares!, largest: largest! });
+      const [count, weight = 0, squares = 0, largest = 0, instruments = 0] = this.#cells.subarray(
+        NUMBERS * cell,
+        NUMBERS * (cell + 1),
+      );
+      if (count) found.set(cell, { count, weight, squares, largest, instruments });
     }
     return found;
   }
@@ -129,10 +136,9 @@ export class FillingSum {
       this.#boxes.set(at, own);
     }
     for (let i = 0; i < this.#cells.length; i++) {
-      if (i % 4 === 3) this.#cells[i] = Math.max(this.#cells[i]!, other.#cells[i]!);
+      if (i % NUMBERS === LARGEST) this.#cells[i] = Math.max(this.#cells[i]!, other.#cells[i]!);
       else this.#cells[i]! += other.#cells[i]!;
     }
-    this.instruments += other.instruments;
   }
 
   toJson() {
@@ -143,7 +149,6 @@ export class FillingSum {
       stretches: this.stretches,
       map_sets: [...this.mapSets].sort(),
       within: this.within.toList(),
-      instruments: this.instruments,
       boxes: [...this.#boxes].map(([at, { rows, triangle }]) => [at, rows, [...triangle.cells]] as const),
       cells: [...this.#cells],
     };
@@ -155,7 +160,6 @@ export class FillingSum {
     made.stretches = json.stretches;
     for (const name of json.map_sets) made.mapSets.add(name);
     made.within.merge(Moments.from(json.within));
-    made.instruments = json.instruments;
     for (const [at, rows, cells] of json.boxes)
       made.#boxes.set(at, { rows, triangle: Triangle.from(4, cells) });
     made.#cells.set(json.cells);
@@ -168,6 +172,10 @@ export interface Box {
   rows: number;
   readonly triangle: Triangle;
 }
+
+/** How many numbers a cell has, and which of them is the largest weight. */
+const NUMBERS = 5;
+const LARGEST = 3;
 
 /** The rows of one stretch that are kept to find how neighbours are correlated. */
 const LONGEST_STRETCH = 1000;

@@ -5,7 +5,6 @@ import { effectiveCount } from './moments.ts';
 
 /** What a run says about one cell of the map of volumetric efficiency. */
 export interface MeasuredCell {
-  readonly mapSet: string | undefined;
   readonly row: number;
   readonly column: number;
   /** Ratios. */
@@ -34,8 +33,8 @@ export const SMALL_SHARE = 1 / 3;
 const NEIGHBOURS = 0.05;
 /** The correction that is expected without any row. */
 const CORRECTION = 0.3;
-/** The rows must determine a cell this much better than its neighbours do. */
-const DETERMINED = 1 / 5;
+/** The statistical uncertainty of a believed cell, relative: the rows must determine it five times as well as its neighbours do. */
+export const DETERMINED = NEIGHBOURS / 5;
 
 /**
  * The cells that the rows bear on, by least squares over their bilinear weights. Empty without enough rows to estimate the
@@ -43,10 +42,10 @@ const DETERMINED = 1 / 5;
  */
 export function measuredCells(sum: FillingSum): MeasuredCell[] {
   sum.endStretch();
-  const instruments = Math.sqrt(sum.instruments / Math.max(1, sum.rows));
   const { map, within, rows, stretches } = sum;
   const width = map.x.length;
-  const cells = [...sum.cells.keys()].sort((a, b) => a - b);
+  const rowsOf = sum.cells;
+  const cells = [...rowsOf.keys()];
   if (cells.length === 0) return [];
   const noise = noiseOf(sum);
   if (noise === undefined) return [];
@@ -58,24 +57,22 @@ export function measuredCells(sum: FillingSum): MeasuredCell[] {
   const equations = [...dataRows(sum, place, spread), ...shapeRows(cells, place, width)];
   const solution = leastSquares(equations, cells.length);
   if (!solution) return [];
-  const [only, ...others] = [...sum.mapSets];
-  const mapSet = others.length === 0 && only !== '' ? only : undefined;
   return cells.map((cell, i) => {
     const now = map.now[cell]!;
-    const { count, weight, squares, largest } = sum.cells.get(cell)!;
+    const { count, weight, squares, largest, instruments } = rowsOf.get(cell)!;
     const measured = now * (1 + solution.values[i]!);
     const statistical = Math.sqrt(solution.inverse[i * cells.length + i]!);
-    const uncertainty = Math.hypot(now * statistical, measured * instruments);
+    const ofInstruments = measured * Math.sqrt(instruments / weight);
+    const uncertainty = Math.hypot(now * statistical, ofInstruments);
     const effectiveRows = weight * independent;
-    const isDetermined = statistical < NEIGHBOURS * DETERMINED && effectiveRows >= ENOUGH_ROWS;
+    const isDetermined = statistical < DETERMINED && effectiveRows >= ENOUGH_ROWS;
     return {
-      mapSet,
       row: Math.floor(cell / width),
       column: cell % width,
       now,
       measured,
       uncertainty,
-      ofInstruments: measured * instruments,
+      ofInstruments,
       rows: count,
       effectiveRows,
       leverage: (largest * largest) / squares,

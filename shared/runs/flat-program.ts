@@ -1,24 +1,6 @@
-import { type Arithmetic, numbers, type OneOperand, type TwoOperands } from '../arithmetic/expression.ts';
+import { type Operation, recorder } from '../arithmetic/expression.ts';
+import { codeOf, run } from '../arithmetic/program.ts';
 import type { Formula } from '../physics/formula.ts';
-
-type Operation = OneOperand | TwoOperands | 'copy';
-
-const OPERATIONS: readonly Operation[] = [
-  'add',
-  'subtract',
-  'multiply',
-  'divide',
-  'power',
-  'minimum',
-  'maximum',
-  'negate',
-  'exp',
-  'ln',
-  'root',
-  'absolute',
-  'floor',
-  'copy',
-];
 
 /** A part of a program. */
 export interface Part {
@@ -35,6 +17,11 @@ export class FlatProgram {
   #list = new Int32Array(0);
   readonly #constants = new Map<number, number>();
   #places: number;
+  /** Places are the values of this arithmetic: an operation is recorded, and its place returned. */
+  readonly #recording = recorder(
+    (decimal: number) => this.#constant(decimal),
+    (operation, [a, b = a]) => this.#add(operation, a!, b!, this.#places++),
+  );
 
   /** The first `count` places are the caller's. */
   constructor(count: number) {
@@ -52,55 +39,19 @@ export class FlatProgram {
   /** A formula of the numbers at some places, whose result goes to `place`. */
   formula(formula: Formula, operands: readonly number[], place: number): Part {
     const from = this.#code.length;
-    const result = formula.in(this.#recording)(operands);
-    this.#add('copy', result, result, place);
+    this.#copy(formula.in(this.#recording)(operands), place);
     return { from, to: this.#code.length };
   }
 
   /** A fixed number at `place`. */
   number(value: number, place: number): Part {
     const from = this.#code.length;
-    const constant = this.#constant(value);
-    this.#add('copy', constant, constant, place);
+    this.#copy(this.#constant(value), place);
     return { from, to: this.#code.length };
   }
 
   run(values: Float64Array, from: number, to: number): void {
-    const code = this.#list;
-    for (let i = from; i < to; i += 4) {
-      const a = values[code[i + 1]!]!;
-      const b = values[code[i + 2]!]!;
-      let result: number;
-      switch (code[i]!) {
-        case 0:
-          result = a + b;
-          break;
-        case 1:
-          result = a - b;
-          break;
-        case 2:
-          result = a * b;
-          break;
-        case 3:
-          result = a / b;
-          break;
-        case 5:
-          result = Math.min(a, b);
-          break;
-        case 6:
-          result = Math.max(a, b);
-          break;
-        case 10:
-          result = Math.sqrt(a);
-          break;
-        case 13:
-          result = a;
-          break;
-        default:
-          result = seldom(code[i]!, a, b);
-      }
-      values[code[i + 3]!] = result;
-    }
+    run(this.#list, values, from, to);
   }
 
   #constant(value: number): number {
@@ -109,37 +60,13 @@ export class FlatProgram {
     return place;
   }
 
-  #add(operation: Operation, a: number, b: number, place: number): number {
-    this.#code.push(OPERATIONS.indexOf(operation), a, b, place);
-    return place;
+  /** The larger one of a number and itself is the number. */
+  #copy(from: number, to: number): void {
+    this.#add('maximum', from, from, to);
   }
 
-  /** Places are the values of this arithmetic: an operation is recorded, and its place returned. */
-  readonly #recording: Arithmetic<number> = (() => {
-    const one = (operation: OneOperand) => (a: number) => this.#add(operation, a, a, this.#places++);
-    const two = (operation: TwoOperands) => (a: number, b: number) =>
-      this.#add(operation, a, b, this.#places++);
-    return {
-      constant: (decimal) => this.#constant(decimal),
-      negate: one('negate'),
-      exp: one('exp'),
-      ln: one('ln'),
-      root: one('root'),
-      absolute: one('absolute'),
-      floor: one('floor'),
-      add: two('add'),
-      subtract: two('subtract'),
-      multiply: two('multiply'),
-      divide: two('divide'),
-      power: two('power'),
-      minimum: two('minimum'),
-      maximum: two('maximum'),
-    };
-  })();
-}
-
-/** Operations that few formulas use. */
-function seldom(code: number, a: number, b: number): number {
-  const operation = OPERATIONS[code] as OneOperand | TwoOperands;
-  return (numbers[operation] as (a: number, b: number) => number)(a, b);
+  #add(operation: Operation, a: number, b: number, place: number): number {
+    this.#code.push(codeOf(operation), a, b, place);
+    return place;
+  }
 }

@@ -1,69 +1,39 @@
-import type { Installation } from '../configuration/installation.ts';
-import { crankTorqueOfShaft, powerOfTorque } from '../physics/measured.ts';
-import type { Variable } from '../proof/envelope.ts';
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { turnsPerCycle } from '../derived/cylinder.ts';
+import { DEFAULT_COOLANT_TEMPERATURE, nominalVoltage } from '../derived/operating-point.ts';
+import { crankTorqueOfShaft, exhaustDelay, powerOfTorque } from '../physics/measured.ts';
+import { formatQuantity } from '../quantity/index.ts';
 import type { Columns } from './columns.ts';
-import type { FillingMap } from './filling-sum.ts';
 import type { FoldOptions } from './fold-options.ts';
-import type { RowPlaces } from './row-places.ts';
+import { LARGEST_TRIM, type RowPlaces } from './row-places.ts';
 import type { Logged } from './row-values.ts';
 import type { Shaft } from './setup.ts';
-
-/** The logged quantity of a variable of the envelope; a deviation is not logged itself. */
-export const QUANTITY_OF: Readonly<Partial<Record<Variable, string>>> = {
-  speed: 'engine_speed',
-  throttle: 'throttle_position',
-  manifold_pressure: 'manifold_pressure',
-  pressure_altitude: 'pressure_altitude',
-  isa_deviation: 'ambient_temperature',
-  coolant_temperature: 'coolant_temperature',
-  battery_voltage: 'battery_voltage',
-};
 
 /** The instrument that power is measured with. */
 export const powerQuantity = (columns: Columns): string =>
   columns.place('brake_power') >= 0 ? 'brake_power' : 'torque';
 
-/** Reads the torque at the crankshaft; NaN if it is not measured. */
-export function torqueReader(
-  columns: Columns,
-  shaft: Shaft | undefined,
-  places: RowPlaces,
-): (row: Float64Array) => number {
-  if (!shaft) return () => Number.NaN;
-  const { torque, brakePower, speed } = places;
-  places.shaftEfficiency = shaft.efficiency;
-  // The formula is linear; a million rows need not build its arguments.
-  const factor = crankTorqueOfShaft({ torque: 1, ...shaft });
-  if (torque >= 0) return (row) => row[torque]! * factor;
-  if (brakePower < 0 || columns.all[brakePower] === undefined) return () => Number.NaN;
-  const unit = powerOfTorque({ torque: 1, speed: 1 }) * shaft.efficiency;
-  return (row) => row[brakePower]! / (unit * row[speed]!);
+/** Reads torque (Nm) and power (W) at the crankshaft. NaN if they are not measured, or the reduction ratio is needed and unknown. */
+export interface CrankReaders {
+  torque(row: Float64Array): number;
+  power(row: Float64Array): number;
 }
 
-/** The cell of a map nearest to a state, by its breakpoints. */
-export function nearestCell({ x, y }: FillingMap, speed: number, pressure: number): number {
-  return nearest(y, pressure) * x.length + nearest(x, speed);
-}
-
-function nearest(breakpoints: readonly number[], value: number): number {
-  let at = 0;
-  while (at < breakpoints.length - 1 && value > (breakpoints[at]! + breakpoints[at + 1]!) / 2) at++;
-  return at;
-}
-
-/** Runs with the same key are about the same maps and limits, so their sums may be merged. */
-export function engineKey(maps: readonly FillingMap[], { configuration }: Installation): string {
-  const { engine, fuel } = configuration;
-  const numbers = maps.flatMap(({ x, y, now }) => [x.length, ...x, y.length, ...y, ...now]);
-  let hash = 0x811c9dc5;
-  for (const letter of [
-    ...numbers,
-    fuel?.injectors?.static_flow?.canonical,
-    engine?.cylinders?.canonical,
-  ].join(' ')) {
-    hash = Math.imul(hash ^ letter.charCodeAt(0), 0x01000193) >>> 0;
-  }
-  return hash.toString(16).padStart(8, '0');
+export function crankReaders(
+  { ratio, efficiency }: Shaft,
+  { torque, brakePower, speed }: RowPlaces,
+): CrankReaders {
+  // The formulas are linear; a million rows need not build their arguments.
+  const watts = powerOfTorque({ torque: 1, speed: 1 });
+  const factor = ratio === undefined ? Number.NaN : crankTorqueOfShaft({ torque: 1, ratio, efficiency });
+  const isPower = brakePower >= 0;
+  const ofPower = (row: Float64Array) => row[brakePower]! / efficiency;
+  const ofTorque = (row: Float64Array) => (torque < 0 ? Number.NaN : row[torque]! * factor);
+  return {
+    torque:
+      torque < 0 && isPower && ratio !== undefined ? (row) => ofPower(row) / (watts * row[speed]!) : ofTorque,
+    power: isPower ? ofPower : (row) => ofTorque(row) * row[speed]! * watts,
+  };
 }
 
 /** What a run does not state, and what is assumed or left out instead. */
@@ -71,7 +41,7 @@ export function notesOf(
   { run, columns, engines }: Pick<FoldOptions, 'run' | 'columns' | 'engines'>,
   places: RowPlaces,
   logged: Logged,
-  shaft: Shaft | undefined,
+  shaft: Shaft,
 ): string[] {
   const { configuration } = engines[0]!;
   const notes: string[] = columns.all.flatMap(({ problem }) => problem ?? []);
@@ -83,17 +53,17 @@ export function notesOf(
     notes.push(
       `No throttle_position is logged, so steady stretches follow from speed and manifold pressure alone${hasPower ? ', and all of them count as full throttle' : ''}.`,
     );
-  if (hasPower && !shaft)
+  if (hasPower && shaft.ratio === undefined)
     notes.push(
-      'The brake is at the propeller shaft, but the engine file states no reduction ratio, so there is no power.',
+      `The brake is at the propeller shaft, but the engine file states no reduction ratio, so there is no torque${has('brake_power') ? '' : ', and no power'}.`,
     );
   if (hasPower && run.kind?.text === 'brake' && !run.room)
     notes.push('The run file states no room, so power is not corrected to a reference atmosphere.');
-  if (!places.knowsAmbient)
-    notes.push('Ambient pressure is not measured; sea level on the standard day is assumed.');
-  if (has('lambda') && !run.exhaust_delay)
+  notes.push(...assumptionsOf(configuration, columns, places));
+  if (has('lambda') && !run.exhaust_delay) notes.push(delayNote(configuration));
+  if (hasPower && !has('fuel_flow'))
     notes.push(
-      'The exhaust delay is not stated. It is estimated as one cycle (720 degrees of crank angle) and 60 ms for the sensor, without transport through the pipe.',
+      `No fuel_flow is logged, so specific consumption is that of the fuel ${logged.pulseWidth ? 'of the logged injector_pulse_width' : 'as derived from the text'}.`,
     );
   if (has('lambda') && !logged.pulseWidth)
     notes.push('No injector_pulse_width is logged, so the fuel is taken as derived from the text.');
@@ -101,7 +71,40 @@ export function notesOf(
     notes.push('No charge_temperature is logged, so it is taken as derived from the text.');
   if (has('lambda') && configuration.fuel?.cylinder_trim)
     notes.push('The logged pulse width is taken as that of a cylinder without a trim.');
-  if (shaft?.note) notes.push(shaft.note);
+  if (shaft.note) notes.push(shaft.note);
+  return notes;
+}
+
+function delayNote(configuration: EngineConfiguration): string {
+  const revolutions = turnsPerCycle(configuration)?.canonical;
+  if (revolutions === undefined)
+    return 'The exhaust delay is neither stated nor can be estimated without `engine.cycle`, so no row has a lambda.';
+  const lag = formatQuantity(exhaustDelay({ cycleTime: 0 }), 'ms');
+  return `The exhaust delay is not stated. It is estimated as one cycle (${360 * revolutions} degrees of crank angle) and ${lag} for the sensor, without transport through the pipe.`;
+}
+
+export const LARGE_TRIM_NOTE = `A lambda_trim beyond ± ${formatQuantity(LARGEST_TRIM, '%')} cannot be a correction, so it counts as missing.`;
+
+/** What derived values take for a column that is missing. */
+function assumptionsOf(
+  configuration: EngineConfiguration,
+  columns: Columns,
+  { air, knowsAmbient, temperatureQuantity }: RowPlaces,
+): string[] {
+  const notes: string[] = [];
+  if (!knowsAmbient) notes.push('Ambient pressure is not measured; that of sea level is assumed.');
+  if (!air && temperatureQuantity === undefined)
+    notes.push('Ambient temperature is not measured; that of the standard atmosphere is assumed.');
+  if (!air && temperatureQuantity === 'intake_air_temperature')
+    notes.push('Ambient temperature is not logged; the logged intake air temperature is taken for it.');
+  if (columns.place('coolant_temperature') < 0)
+    notes.push(
+      `No coolant_temperature is logged; a warm engine at ${formatQuantity(DEFAULT_COOLANT_TEMPERATURE, '°C')} is assumed.`,
+    );
+  if (columns.place('battery_voltage') < 0)
+    notes.push(
+      `No battery_voltage is logged; the nominal ${formatQuantity(nominalVoltage(configuration).canonical, 'V')} are assumed.`,
+    );
   return notes;
 }
 

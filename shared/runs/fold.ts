@@ -1,4 +1,3 @@
-import { powerOfTorque } from '../physics/measured.ts';
 import { VARIABLES } from '../proof/envelope.ts';
 import { Clock } from './clock.ts';
 import { LambdaDelay } from './delay.ts';
@@ -6,12 +5,19 @@ import { emptySums } from './empty-sums.ts';
 import { type OfEngine, partsOfEngines } from './engine-parts.ts';
 import { instrumentReader } from './filling-instruments.ts';
 import type { FoldOptions } from './fold-options.ts';
-import { drawnColumns, loggedIn, nearestCell, notesOf, torqueReader } from './fold-parts.ts';
+import {
+  type CrankReaders,
+  crankReaders,
+  drawnColumns,
+  LARGE_TRIM_NOTE,
+  loggedIn,
+  notesOf,
+} from './fold-parts.ts';
 import { Instruments } from './instruments.ts';
 import { LightWatch } from './lights.ts';
 import { RowPlaces } from './row-places.ts';
 import { ROW_INPUTS, ROW_VALUES } from './row-values.ts';
-import { airOf, bandsOf, correctionOf, shaftOf } from './setup.ts';
+import { airOf, bandsOf, correctionOf, exhaustDelayOf, shaftOf } from './setup.ts';
 import { SteadyStretches } from './steady.ts';
 import { addAgreement, MOST_LISTED, type RunSums } from './sums.ts';
 import { Timeline } from './timeline.ts';
@@ -20,10 +26,6 @@ import { Timeline } from './timeline.ts';
 const FULL_THROTTLE = 0.98;
 /** An engine that turns more slowly (rpm) does not run. */
 const RUNNING = 50;
-/** The lag of a lambda sensor (s), without a stated exhaust delay: 50 to 100 ms are published for wide-range sensors. */
-const SENSOR_LAG = 0.06;
-/** A trim (ratio) of this size is no correction but a factor around 1. */
-const LARGEST_TRIM = 0.5;
 
 /** Reads a run row by row and sums up what it says. Memory does not grow with the number of rows. */
 export class RunFold {
@@ -38,12 +40,11 @@ export class RunFold {
   readonly #lights: LightWatch;
   readonly #inputs = new Float64Array(ROW_INPUTS.length);
   readonly #state = new Float64Array(VARIABLES.length);
-  readonly #torque: (row: Float64Array) => number;
+  readonly #crank: CrankReaders;
   readonly #factor: number;
   readonly #instruments: (row: Float64Array) => number;
-  /** The last row that bore on the filling, and how many did before the current stretch. */
-  readonly #last: Float64Array;
-  #fillingRows = 0;
+  /** The squared uncertainty of the filling by its instruments in the current stretch, once it is known. */
+  #ofInstruments: number | undefined;
   #engine: OfEngine;
 
   constructor(readonly options: FoldOptions) {
@@ -52,32 +53,28 @@ export class RunFold {
     const air = airOf(run);
     const places = new RowPlaces(columns, air);
     this.places = places;
-    this.#last = new Float64Array(places.length);
     this.timeline = new Timeline(drawnColumns(columns));
     const shaft = shaftOf(run, configuration);
     const correction = correctionOf(run, configuration);
     this.#factor = correction && correction.standard !== 'none' ? correction.factor : Number.NaN;
-    this.#torque = torqueReader(columns, shaft, places);
+    this.#crank = crankReaders(shaft, places);
     const logged = loggedIn(columns);
     const instruments = new Instruments(run, columns, places, options.resolution);
-    const parts = partsOfEngines(options, places, logged, instruments, (row) => this.#power(row));
+    const parts = partsOfEngines(options, places, logged, instruments, this.#crank.power);
     this.#engines = parts.engines;
     this.#engine = this.#engines[0]!;
     this.#lights = new LightWatch(columns, parts.watches);
-    this.#instruments = instrumentReader(columns, places, instruments, logged, configuration);
+    this.#instruments = instrumentReader(places, instruments, configuration);
     this.sums = emptySums(options, parts, correction, notesOf(options, places, logged, shaft));
     this.#steady = new SteadyStretches(bandsOf(run), places.steady, {
       row: (row) => this.#steadyRow(row),
       end: (from, to, rows) => this.#endStretch(from, to, rows),
     });
-    const delay = run.exhaust_delay?.canonical;
+    const delay = exhaustDelayOf(run, configuration);
     if (places.lambda >= 0)
       this.#delay = new LambdaDelay(
         places,
-        delay === undefined
-          ? // 720 degrees of crank angle from the intake to the exhaust.
-            (row) => 120 / Math.max(row[places.speed]!, 300) + SENSOR_LAG
-          : () => delay,
+        (row) => delay(row[places.speed]!),
         (row) => this.#steady.row(row),
       );
   }
@@ -90,15 +87,15 @@ export class RunFold {
 
   /**
    * Adds a row: the columns in canonical units, NaN for what is missing, and behind them places for what follows from them.
-   * `index` counts the rows of the data from 0.
+   * `index` counts the rows of the data from 0. Returns whether the row is used.
    */
-  row(row: Float64Array, line: number, index: number): void {
+  row(row: Float64Array, line: number, index: number): boolean {
     const { places, sums } = this;
     const time = row[places.time]!;
     const refusal = this.#clock.refusal(time);
     if (refusal !== undefined) {
       this.refuse(line, refusal);
-      return;
+      return false;
     }
     const before = this.#clock.lastUsed;
     if (this.#clock.advance(time)) {
@@ -107,24 +104,22 @@ export class RunFold {
       if (sums.gaps.length < MOST_LISTED) sums.gaps.push({ from: before, to: time, rows: 0, file: 0 });
     }
     sums.rows++;
-    const engine = this.#engines[places.mapSet < 0 ? 0 : row[places.mapSet]! || 0] ?? this.#engines[0]!;
-    if (engine !== this.#engine) {
-      this.#delay?.interrupt();
-      this.#steady.interrupt();
-      this.#engine = engine;
-      this.#fillingRows = engine.filling?.rows ?? 0;
-    }
-    places.complete(row, engine.density, index);
+    // A row that names no map set has that of the row before.
+    const engine = this.#engines[places.mapSet < 0 ? 0 : row[places.mapSet]!] ?? this.#engine;
+    if (engine !== this.#engine) this.#switchTo(engine, time);
+    places.complete(row, engine.density);
     this.#watch(row, time, index, engine);
     this.timeline.add(row, time);
     if (this.#delay) this.#delay.row(row);
     else this.#steady.row(row);
+    return true;
   }
 
   /** What was summed up, after the last row. */
   finish(): RunSums {
     this.#interrupt(this.#clock.lastUsed);
     const { sums } = this;
+    if (this.places.hasLargeTrims) sums.notes.push(LARGE_TRIM_NOTE);
     for (const { agreement } of this.#engines)
       for (const sum of agreement.sums) addAgreement(sums.agreement, sum);
     for (const { outside } of this.#engines) {
@@ -137,6 +132,15 @@ export class RunFold {
     return sums;
   }
 
+  /** The limits and the envelope of the map set that is left no longer apply. */
+  #switchTo(engine: OfEngine, time: number): void {
+    this.#delay?.interrupt();
+    this.#steady.interrupt();
+    for (const watch of this.#engine.watches) if (!engine.watches.includes(watch)) watch.clear(time);
+    this.#engine.outside?.interrupt();
+    this.#engine = engine;
+  }
+
   #interrupt(time: number): void {
     this.#delay?.interrupt();
     this.#steady.interrupt();
@@ -147,53 +151,35 @@ export class RunFold {
     this.#lights.interrupt(time);
   }
 
-  #watch(
-    row: Float64Array,
-    time: number,
-    index: number,
-    { watches, outside, filling, visits }: OfEngine,
-  ): void {
+  #watch(row: Float64Array, time: number, index: number, { watches, outside }: OfEngine): void {
     const { places } = this;
     for (const watch of watches) watch.row(row, time, index);
     this.#lights.row(row, time);
-    const speed = row[places.speed]!;
-    if (!(speed > RUNNING)) return;
-    if (outside) {
-      places.state(row, this.#state);
-      outside.row(this.#state, time, index);
-    }
-    const pressure = row[places.manifoldPressure]!;
-    if (filling && pressure > 0) visits[nearestCell(filling.map, speed, pressure)]!++;
-  }
-
-  #power(row: Float64Array): number {
-    const { brakePower, speed } = this.places;
-    if (brakePower >= 0) return row[brakePower]! / this.places.shaftEfficiency;
-    return this.#torque(row) * row[speed]! * WATTS;
+    if (!outside || !(row[places.speed]! > RUNNING)) return;
+    places.state(row, this.#state);
+    outside.row(this.#state, time, index);
   }
 
   #steadyRow(row: Float64Array): void {
     const { places, sums } = this;
-    const { model, agreement, filling } = this.#engine;
+    const { model, agreement, filling, nominalVoltage } = this.#engine;
     const speed = row[places.speed]!;
     if (!(speed > RUNNING)) return;
-    places.inputs(row, this.#inputs);
+    places.inputs(row, this.#inputs, nominalVoltage);
     model.evaluate(this.#inputs);
     agreement.row(row, model);
     const { values } = model;
-    const trim = places.trim < 0 ? 0 : row[places.trim]!;
-    if (filling && Math.abs(trim) < LARGEST_TRIM) {
-      const found = values[FILLING]!;
-      if (found > 0 && Number.isFinite(found)) {
-        filling.add(speed, values[AXIS]!, found);
-        this.#last.set(row);
-      }
+    const found = values[FILLING]!;
+    if (filling && found > 0 && Number.isFinite(found)) {
+      // All rows of a stretch are in one state, so one of them stands for the others.
+      this.#ofInstruments ??= this.#instruments(row);
+      filling.add(speed, values[AXIS]!, found, this.#ofInstruments);
     }
     if (places.throttle >= 0 && !(row[places.throttle]! >= FULL_THROTTLE)) return;
     if (places.brakePower < 0 && places.torque < 0) return;
-    const power = this.#power(row);
+    const power = this.#crank.power(row);
     const flow = places.fuelFlow >= 0 ? row[places.fuelFlow]! : values[FLOW]!;
-    sums.power.add(speed, this.#torque(row), power, power * this.#factor, flow);
+    sums.power.add(speed, this.#crank.torque(row), power, power * this.#factor, flow);
   }
 
   #endStretch(from: number, to: number, rows: number): void {
@@ -203,13 +189,8 @@ export class RunFold {
     if (sums.steady.length < MOST_LISTED) sums.steady.push({ from, to, rows, file: 0 });
     this.#engine.agreement.endStretch();
     const { filling } = this.#engine;
-    if (filling) {
-      // All rows of a stretch are in one state, so one of them stands for the others.
-      const added = filling.rows - this.#fillingRows;
-      if (added > 0) filling.instruments += added * this.#instruments(this.#last) ** 2;
-      this.#fillingRows = filling.rows;
-      filling.endStretch();
-    }
+    this.#ofInstruments = undefined;
+    filling?.endStretch();
     filling?.mapSets.add(this.options.engines[this.#engines.indexOf(this.#engine)]!.mapSet ?? '');
     sums.power.endStretch();
   }
@@ -217,6 +198,4 @@ export class RunFold {
 
 const FILLING = ROW_VALUES.indexOf('filling');
 const AXIS = ROW_VALUES.indexOf('axisPressure');
-/** The power (W) of 1 Nm at 1 rpm. */
-const WATTS = powerOfTorque({ torque: 1, speed: 1 });
 const FLOW = ROW_VALUES.indexOf('deliveredFlow');

@@ -23,13 +23,21 @@ export class Instruments {
   /** The largest error of the instrument at a value; 0 if none is stated. */
   accuracy(quantity: string, value: number): number {
     const measured = quantity === 'brake_power' ? powerQuantity(this.columns) : quantity;
-    return accuracyAt(this.#accuracies.get(measured), value);
+    const tolerance = this.#accuracies.get(measured);
+    // A width is stated as a flow by volume, and the value is one by mass.
+    const own =
+      tolerance?.width && quantity === 'fuel_flow'
+        ? { ...tolerance, width: tolerance.width * this.places.lastDensity }
+        : tolerance;
+    return accuracyAt(own, value);
   }
 
   /** Half a step of the last digit of a quantity. */
   digits(quantity: string): number {
     const place = this.columns.place(quantity);
-    return place < 0 ? 0 : this.resolution(place) / 2;
+    if (place < 0) return 0;
+    const half = this.resolution(place) / 2;
+    return this.columns.all[place]!.isVolume ? half * this.places.lastDensity : half;
   }
 
   /** The same for a derived value at a state, whose speed, pressure and throttle are rounded as well. */

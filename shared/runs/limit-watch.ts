@@ -1,8 +1,19 @@
+import { SAME_TIME } from './clock.ts';
+
 /** The most intervals of a limit that are kept one by one; of further ones only the count. */
 export const MOST_INTERVALS = 1000;
 
 /** A stretch of time, in s. */
 export type Span = readonly [from: number, to: number];
+
+/** Reads a quantity of a row in the terms of a limit, which may differ from those of its column. NaN for what is unknown. */
+export interface Reading {
+  read(row: Float64Array): number;
+  /** A number in the terms of the limit as the column would show it in a row. */
+  inColumn(value: number, row: Float64Array): number;
+  /** The column that holds the quantity as it is, which a million rows read faster without a call; -1 if none does. */
+  readonly place: number;
+}
 
 /** How near a run came to one level of a limit, and when the level acted. */
 export interface LimitSum {
@@ -15,8 +26,11 @@ export interface LimitSum {
   readonly light: 'caution' | 'warning' | undefined;
   /** Whether the quantity is logged in a form that can be compared. */
   isLogged: boolean;
-  /** The value that came closest, the level there, and its row; undefined without a row. */
-  closest: { value: number; level: number; row: number; file: number } | undefined;
+  /**
+   * The value that came closest, the level there, in the terms of the limit and as the column would show it, and the row;
+   * undefined without a row.
+   */
+  closest: { value: number; level: number; columnLevel: number; row: number; file: number } | undefined;
   /** When the level acted, with its hysteresis and delay. */
   lit: Span[];
   litCount: number;
@@ -33,11 +47,10 @@ export class LimitWatch {
     /** In canonical units: how far the quantity must come back, and for how long (s) it must be beyond the level. */
     readonly hysteresis: number,
     readonly delay: number,
-    /** The quantity and the level in a row; NaN for what is unknown. */
-    readonly value: (row: Float64Array) => number,
+    readonly value: Reading,
+    /** The level in a row; NaN if it is unknown. */
     readonly level: (row: Float64Array) => number,
-    /** The column that holds the quantity as it is, or -1; and the level if it is the same in all rows, or NaN. */
-    readonly place = -1,
+    /** The level if it is the same in all rows, or NaN. */
     readonly fixed = Number.NaN,
   ) {}
 
@@ -46,15 +59,17 @@ export class LimitWatch {
   }
 
   row(row: Float64Array, time: number, index: number): void {
-    const { place, fixed } = this;
-    const value = place < 0 ? this.value(row) : row[place]!;
+    const { fixed } = this;
+    const { place } = this.value;
+    const value = place < 0 ? this.value.read(row) : row[place]!;
     const level = Number.isNaN(fixed) ? this.level(row) : fixed;
     const margin = this.sum.direction === 'above' ? level - value : value - level;
     // An unknown value changes nothing.
     if (Number.isNaN(margin)) return;
     if (margin < this.#margin) {
       this.#margin = margin;
-      this.sum.closest = { value, level, row: index, file: 0 };
+      const columnLevel = this.value.inColumn(level, row);
+      this.sum.closest = { value, level, columnLevel, row: index, file: 0 };
     }
     if (margin < 0) {
       if (Number.isNaN(this.#since)) this.#since = time;
@@ -74,9 +89,6 @@ export class LimitWatch {
     this.#litFrom = Number.NaN;
   }
 }
-
-/** Rounding of logged times. */
-const SAME_TIME = 1e-6;
 
 /** Adds what another run says about the same level. */
 export function mergeLimit(own: LimitSum, other: LimitSum, files: number): void {

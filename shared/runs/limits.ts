@@ -15,26 +15,24 @@ import { measuredQuantity, splitUnit } from '../quantity/index.ts';
 import type { PressureReference } from '../quantity/kinds.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
 import type { Columns } from './columns.ts';
-import { type LimitSum, LimitWatch } from './limit-watch.ts';
-
-/** Where a row holds what is not a column: in canonical units. */
-export interface RowPlaces {
-  /** Ambient pressure. */
-  readonly ambient: number;
-}
-
-type Reader = (row: Float64Array) => number;
-
-const UNKNOWN: Reader = () => Number.NaN;
+import { type LimitSum, LimitWatch, type Reading } from './limit-watch.ts';
+import type { RowPlaces } from './row-places.ts';
 
 /** Every limit of an engine that a logged quantity can come close to. */
 export function watchesOf({ configuration }: Engine, columns: Columns, places: RowPlaces): LimitWatch[] {
-  const of = (limit: WatchedLimit) => watchOf(limit, configuration, columns, places);
-  return [...limitsOf(configuration).flatMap(levelsOf).map(of), ...fixedLimits(configuration).map(of)];
+  return watchedLimits(configuration).map((limit) => watchOf(limit, configuration, columns, places));
 }
 
+/** The levels of an engine's limits. */
+export const watchedLimits = (configuration: EngineConfiguration): WatchedLimit[] => [
+  ...limitsOf(configuration).flatMap(levelsOf),
+  ...fixedLimits(configuration),
+];
+
+/** One level of a limit. */
 interface WatchedLimit {
-  readonly node: Node;
+  /** Key path. */
+  readonly at: string;
   readonly quantity: string;
   readonly direction: 'above' | 'below';
   readonly threshold: Threshold;
@@ -43,13 +41,15 @@ interface WatchedLimit {
   readonly delay: number;
 }
 
+const keyPath = (node: Node): string => pathText(pathOf(node));
+
 function levelsOf({ section, watches, direction, caution, warning }: Limit): WatchedLimit[] {
   const drivesLight = section.action?.items.some(({ text }) => text === 'light') ?? false;
   return (['caution', 'warning'] as const).flatMap((level) => {
     const threshold = { caution, warning }[level];
     if (!threshold) return [];
     return {
-      node: nodeOf(threshold),
+      at: keyPath(nodeOf(threshold)),
       quantity: watches,
       direction,
       threshold,
@@ -68,7 +68,17 @@ function fixedLimits({ engine, boost, fuel, propeller, ignition }: EngineConfigu
     threshold: QuantityValue | undefined,
   ): WatchedLimit[] =>
     threshold
-      ? [{ node: threshold.node, quantity, direction, threshold, light: undefined, hysteresis: 0, delay: 0 }]
+      ? [
+          {
+            at: keyPath(threshold.node),
+            quantity,
+            direction,
+            threshold,
+            light: undefined,
+            hysteresis: 0,
+            delay: 0,
+          },
+        ]
       : [];
   const range = (quantity: string, found: RangeValue | undefined): WatchedLimit[] =>
     (['below', 'above'] as const).flatMap((direction) => {
@@ -94,35 +104,38 @@ function fixedLimits({ engine, boost, fuel, propeller, ignition }: EngineConfigu
 }
 
 function watchOf(
-  { node, quantity, direction, threshold, light, hysteresis, delay }: WatchedLimit,
+  { at, quantity, direction, threshold, light, hysteresis, delay }: WatchedLimit,
   configuration: EngineConfiguration,
   columns: Columns,
   places: RowPlaces,
 ): LimitWatch {
   const unit = unitOf(threshold);
-  const value = readerOf(quantity, direction, referenceOf(threshold), unit, configuration, columns, places);
+  const value = readingOf(quantity, direction, referenceOf(threshold), unit, configuration, columns, places);
   const axis = threshold.type === 'table' ? threshold.x : undefined;
   const along =
-    axis && readerOf(axis.quantity, direction, axis.reference, axis.unit, configuration, columns, places);
-  const level: Reader = along
-    ? (row) => {
-        const x = along(row);
+    axis && readingOf(axis.quantity, direction, axis.reference, axis.unit, configuration, columns, places);
+  const level = along
+    ? (row: Float64Array) => {
+        const x = along.read(row);
         return Number.isNaN(x) ? x : (thresholdAt(threshold, x) ?? Number.NaN);
       }
     : () => thresholdAt(threshold, undefined) ?? Number.NaN;
+  const isLogged = value !== undefined && (axis === undefined || along !== undefined);
   const sum: LimitSum = {
-    ...{ at: pathText(pathOf(node)), quantity, unit, direction, light },
-    ...{ isLogged: value !== UNKNOWN && along !== UNKNOWN, closest: undefined, lit: [], litCount: 0 },
+    ...{ at, quantity, unit, direction, light },
+    ...{ isLogged, closest: undefined, lit: [], litCount: 0 },
   };
   const fixed = threshold.type === 'quantity' ? threshold.canonical : Number.NaN;
-  return new LimitWatch(sum, hysteresis, delay, value, level, plainPlaces.get(value) ?? -1, fixed);
+  return new LimitWatch(sum, hysteresis, delay, value ?? UNKNOWN, level, fixed);
 }
+
+const UNKNOWN: Reading = { place: -1, read: () => Number.NaN, inColumn: () => Number.NaN };
 
 /**
  * Reads a quantity of a row in the pressure reference and the dimension of a limit. Of several numbered columns, the one
- * nearest to the limit counts.
+ * nearest to the limit counts. Undefined if it is not logged in a form that can be compared.
  */
-function readerOf(
+function readingOf(
   quantity: string,
   direction: 'above' | 'below',
   reference: PressureReference | undefined,
@@ -130,58 +143,65 @@ function readerOf(
   configuration: EngineConfiguration,
   columns: Columns,
   places: RowPlaces,
-): Reader {
+): Reading | undefined {
   const name = measuredQuantity(quantity)?.index === undefined ? quantity : undefined;
   const found = name === undefined ? [columns.place(quantity)] : columns.places(quantity);
-  const readers = found
+  const known = found
     .filter((place) => place >= 0)
-    .map((place) => columnReader(place, reference, unit, configuration, columns, places));
-  const known = readers.filter((reader) => reader !== UNKNOWN);
+    .flatMap((place) => columnReading(place, reference, unit, configuration, columns, places) ?? []);
   const [first, ...others] = known;
-  if (!first) return quantity === 'propeller_speed' ? ofEngineSpeed(configuration, columns) : UNKNOWN;
+  if (!first) return quantity === 'propeller_speed' ? ofEngineSpeed(configuration, columns) : undefined;
   if (others.length === 0) return first;
-  return (row) => {
-    let most = Number.NaN;
-    for (const read of known) {
-      const value = read(row);
-      if (Number.isNaN(value)) continue;
-      if (Number.isNaN(most) || (direction === 'above' ? value > most : value < most)) most = value;
-    }
-    return most;
+  return {
+    ...first,
+    place: -1,
+    read(row) {
+      let most = Number.NaN;
+      for (const one of known) {
+        const value = one.read(row);
+        if (Number.isNaN(value)) continue;
+        if (Number.isNaN(most) || (direction === 'above' ? value > most : value < most)) most = value;
+      }
+      return most;
+    },
   };
 }
 
 /** The propeller turns with the crankshaft. */
-function ofEngineSpeed(configuration: EngineConfiguration, columns: Columns): Reader {
+function ofEngineSpeed(configuration: EngineConfiguration, columns: Columns): Reading | undefined {
   const place = columns.place('engine_speed');
   const ratio = reductionRatio(configuration)?.canonical;
-  return place < 0 || ratio === undefined ? UNKNOWN : (row) => row[place]! / ratio;
+  if (place < 0 || ratio === undefined) return undefined;
+  return { place: -1, read: (row) => row[place]! / ratio, inColumn: (value) => value * ratio };
 }
 
-function columnReader(
+/** The rows hold the columns as they are logged. */
+function columnReading(
   place: number,
   reference: PressureReference | undefined,
   unit: string,
   configuration: EngineConfiguration,
-  columns: Columns,
-  { ambient }: RowPlaces,
-): Reader {
-  const column = columns.all[place]!;
+  { all }: Columns,
+  { ambient, density }: RowPlaces,
+): Reading | undefined {
+  const column = all[place]!;
   if (column.reference !== undefined && reference !== undefined && column.reference !== reference) {
-    if (column.reference === 'absolute' && reference === 'gauge') return (row) => row[place]! - row[ambient]!;
-    if (column.reference === 'gauge' && reference === 'absolute') return (row) => row[place]! + row[ambient]!;
-    return UNKNOWN;
+    const both = [column.reference, reference];
+    if (!both.includes('absolute') || !both.includes('gauge')) return undefined;
+    const sign = reference === 'absolute' ? 1 : -1;
+    return {
+      place: -1,
+      read: (row) => row[place]! + sign * row[ambient]!,
+      inColumn: (value, row) => value - sign * row[ambient]!,
+    };
   }
-  if (column.quantity === 'fuel_flow') {
-    const isVolume = splitUnit(unit)?.unit.dimension === 'volume flow';
-    // The rows hold a fuel flow by mass.
-    const density = fuelDensity(configuration)?.canonical;
-    if (isVolume) return density === undefined ? UNKNOWN : (row) => row[place]! / density;
+  const isVolume = splitUnit(unit)?.unit.dimension === 'volume flow';
+  if (column.quantity === 'fuel_flow' && isVolume !== column.isVolume) {
+    if (fuelDensity(configuration) === undefined) return undefined;
+    const byDensity = (value: number, row: Float64Array) => value / row[density]!;
+    const timesDensity = (value: number, row: Float64Array) => value * row[density]!;
+    const [there, back] = isVolume ? [byDensity, timesDensity] : [timesDensity, byDensity];
+    return { place: -1, read: (row) => there(row[place]!, row), inColumn: back };
   }
-  const read: Reader = (row) => row[place]!;
-  plainPlaces.set(read, place);
-  return read;
+  return { place, read: (row) => row[place]!, inColumn: (value) => value };
 }
-
-/** The columns of readers that do nothing but read one, which a million rows read faster without a call. */
-const plainPlaces = new WeakMap<Reader, number>();

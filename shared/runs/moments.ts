@@ -126,14 +126,14 @@ export function effectiveCount(count: number, pairs: number, correlation: number
   return Math.max(Math.min(2, count), (count * (1 - r)) / (1 + r));
 }
 
-export interface Interval {
+/** A mean, or a difference of means, with half the width of its 95 % interval; NaN if there are too few rows. */
+export interface Estimate {
   readonly mean: number;
-  /** Half the width of the 95 % interval. */
   readonly half: number;
 }
 
 /** The difference of two means, `second` less `first`, with Welch's interval; undefined with too few values. */
-export function welch(first: Moments, second: Moments): Interval | undefined {
+export function welch(first: Moments, second: Moments): Estimate | undefined {
   if (!(first.degrees > 0) || !(second.degrees > 0)) return undefined;
   const [a, b] = [first.uncertainty ** 2, second.uncertainty ** 2];
   const sum = a + b;

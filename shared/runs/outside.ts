@@ -24,7 +24,7 @@ export interface Outside {
 }
 
 /** The quantities of a log, and canonical units, of the variables of a state. */
-const QUANTITIES: Readonly<Record<Variable, readonly [quantity: string, unit: string]>> = {
+export const QUANTITIES: Readonly<Record<Variable, readonly [quantity: string, unit: string]>> = {
   speed: ['engine_speed', 'rpm'],
   throttle: ['throttle_position', '1'],
   manifold_pressure: ['manifold_pressure', 'Pa'],
@@ -126,20 +126,22 @@ interface Open {
  */
 export function ceilingOf(engine: Engine, { ranges, overshoot }: Envelope): OutsideWatch['ceiling'] {
   const { configuration } = engine;
-  const known = new Map<number, number>();
+  const known = new Map<string, number>();
   return (speed, altitude, deviation) => {
-    // The ceiling changes slowly: a step of 10 rpm and 50 m is far less than the slack.
-    const key =
-      Math.round(speed / 10) * 10_000 + (Number.isNaN(altitude) ? 9_999 : Math.round(altitude / 50));
+    // The ceiling changes slowly: a step of 10 rpm, 50 m and 5 K is far less than the slack.
+    const state = {
+      speed: rounded(speed, 10),
+      altitude: Number.isNaN(altitude) ? ranges.pressure_altitude.low : rounded(altitude, 50),
+      deviation: Number.isNaN(deviation) ? 0 : rounded(deviation, 5),
+    };
+    const key = `${state.speed} ${state.altitude} ${state.deviation}`;
     const found = known.get(key);
     if (found !== undefined) return found;
     const conditions: Conditions = {
-      speed: number(Math.round(speed / 10) * 10),
+      speed: number(state.speed),
       throttle: number(ranges.throttle.high),
-      pressureAltitude: number(
-        Number.isNaN(altitude) ? ranges.pressure_altitude.low : Math.round(altitude / 50) * 50,
-      ),
-      isaDeviation: number(Number.isNaN(deviation) ? 0 : deviation),
+      pressureAltitude: number(state.altitude),
+      isaDeviation: number(state.deviation),
       manifoldPressure: undefined,
       lambda: undefined,
       coolantTemperature: number(ranges.coolant_temperature.high),
@@ -158,4 +160,5 @@ export function ceilingOf(engine: Engine, { ranges, overshoot }: Envelope): Outs
   };
 }
 
+const rounded = (value: number, step: number): number => Math.round(value / step) * step;
 const number = (canonical: number): Operand => ({ canonical });

@@ -1,4 +1,4 @@
-import { Moments, welch } from './moments.ts';
+import { type Estimate, Moments, welch } from './moments.ts';
 
 /** What is averaged in a bin of speed at full throttle, in canonical units. */
 export const POWER_VALUES = [
@@ -15,6 +15,13 @@ export type PowerBin = Readonly<Record<PowerValue, Moments>>;
 
 const emptyBin = (): PowerBin =>
   Object.fromEntries(POWER_VALUES.map((name) => [name, new Moments()])) as PowerBin;
+
+/** How power is corrected, which differs from run to run. */
+export interface Correction {
+  readonly standard: string;
+  readonly factor: number;
+  readonly note: string;
+}
 
 /** The usual width of a bin in rpm. */
 export const USUAL_BIN = 100;
@@ -87,16 +94,11 @@ export class PowerSum {
   }
 }
 
-/** The difference of two means: after less before. */
-export interface Difference {
-  readonly mean: number;
-  readonly half: number;
-}
-
+/** After less before. */
 export interface BinDifference {
   readonly speed: number;
   readonly values: Readonly<
-    Record<'brake_power' | 'corrected_power' | 'specific_consumption', Difference | undefined>
+    Record<'brake_power' | 'corrected_power' | 'specific_consumption', Estimate | undefined>
   >;
 }
 

@@ -1,15 +1,11 @@
+import { capital } from '../capital.ts';
 import { brakeThermalEfficiency } from '../physics/cylinder.ts';
 import { departs, halfOf } from './agreement.ts';
 import { type MeasuredCell, measuredCells } from './filling.ts';
-import type { Moments } from './moments.ts';
+import type { FillingSum } from './filling-sum.ts';
+import type { Estimate, Moments } from './moments.ts';
 import { type BinDifference, differences, type PowerBin, type PowerValue } from './power.ts';
 import type { RunSums } from './sums.ts';
-
-/** A mean with half the width of its 95 % interval; NaN if there are too few rows. */
-export interface Estimate {
-  readonly mean: number;
-  readonly half: number;
-}
 
 export interface AgreementResult {
   readonly quantity: string;
@@ -39,11 +35,18 @@ export interface PowerResult {
   readonly efficiency: number | undefined;
 }
 
+/** A map of volumetric efficiency with the cells that rows bear on. */
+export interface FilledMap {
+  readonly sum: FillingSum;
+  readonly cells: readonly MeasuredCell[];
+}
+
 /** What a run, or several that were merged, says. */
 export interface RunResult {
   readonly sums: RunSums;
   readonly agreement: readonly AgreementResult[];
-  readonly filling: readonly MeasuredCell[];
+  /** The maps of volumetric efficiency that rows say something about. */
+  readonly maps: readonly FilledMap[];
   readonly power: readonly PowerResult[];
 }
 
@@ -51,7 +54,9 @@ export function resultOf(sums: RunSums): RunResult {
   return {
     sums,
     agreement: sums.agreement.filter(({ residual }) => residual.count > 0).map(agreementOf),
-    filling: sums.filling.flatMap(measuredCells),
+    maps: sums.filling
+      .map((sum) => ({ sum, cells: measuredCells(sum) }))
+      .filter(({ cells }) => cells.length > 0),
     power: sums.power.bins.map(([, bin]) => powerOf(bin, sums)),
   };
 }
@@ -131,6 +136,5 @@ function sentenceOf(bins: readonly BinDifference[]): string {
     const note = beyond.length <= known.length / 20 ? ', which is no more than chance brings' : '';
     return `${words} is beyond chance ${ways.join(' and ')} of ${known.length} bins${note}`;
   });
-  const sentence = parts.join('; ');
-  return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)} (95 % intervals).`;
+  return `${capital(parts.join('; '))} (95 % intervals).`;
 }

@@ -4,14 +4,7 @@ import type { TableValue } from '../configuration/values.ts';
 import { stepsTo, Trace } from '../derived/trace.ts';
 import { chosen, type Operand } from '../derived/value.ts';
 import { FlatProgram } from './flat-program.ts';
-import {
-  type Logged,
-  ROW_INPUTS,
-  ROW_VALUES,
-  type RowInput,
-  type RowValue,
-  resultsOf,
-} from './row-values.ts';
+import { type Logged, ROW_INPUTS, ROW_VALUES, type RowInput, resultsOf } from './row-values.ts';
 
 /** A state in which every value can be derived; the recorded formulas hold in every other one as well. */
 const SAMPLE: Readonly<Record<RowInput, number>> = {
@@ -57,8 +50,6 @@ export class RowModel {
   readonly #program: FlatProgram;
   readonly #numbers: Float64Array;
   readonly #places: readonly number[];
-  /** The place of what cannot be derived. */
-  readonly #unknown: number;
   /** The values of the last row, in the order of `ROW_VALUES`; NaN for what cannot be derived. */
   readonly values = new Float64Array(ROW_VALUES.length);
 
@@ -87,13 +78,8 @@ export class RowModel {
       } else this.#run(step, NO_ROW);
     }
     this.#steps = moving;
-    this.#unknown = trace.steps.length;
-    this.#places = roots.map((root) => root ?? this.#unknown);
-  }
-
-  /** Whether a value can be derived at all. */
-  has(value: RowValue): boolean {
-    return this.#places[ROW_VALUES.indexOf(value)] !== this.#unknown;
+    // The last place stays NaN, for what cannot be derived.
+    this.#places = roots.map((root) => root ?? trace.steps.length);
   }
 
   /** Derives `values` from the numbers of a row, in the order of `ROW_INPUTS`. */
@@ -130,11 +116,13 @@ export class RowModel {
         this.#program.run(numbers, step.from, step.to);
         break;
       default:
-        numbers[step.place] = chosen(
-          numbers[step.within]!,
-          numbers[step.outside]!,
-          step.ranges.map(({ of, low, high }) => ({ of: numbers[of]!, low, high })),
-        );
+        numbers[step.place] = step.ranges.some(({ of }) => Number.isNaN(numbers[of]!))
+          ? Number.NaN
+          : chosen(
+              numbers[step.within]!,
+              numbers[step.outside]!,
+              step.ranges.map(({ of, low, high }) => ({ of: numbers[of]!, low, high })),
+            );
     }
   }
 }

@@ -1,18 +1,21 @@
 import type { EngineConfiguration, RunConfiguration } from '../../generated/configuration.ts';
 import type { Engine, Installation } from '../configuration/installation.ts';
+import { turnsPerCycle } from '../derived/cylinder.ts';
 import { reductionRatio } from '../derived/propeller.ts';
 import { altitudeForPressure, ambientTemperature } from '../physics/atmosphere.ts';
+import { cycleTime } from '../physics/cylinder.ts';
 import {
   compensatedCorrection,
   dryPressure,
+  exhaustDelay,
   isoCorrection,
   saeCorrection,
   saturationPressure,
 } from '../physics/measured.ts';
 import { isToleranceFault, parseTolerance, type Tolerance, unitNamed } from '../quantity/index.ts';
+import type { Correction } from './power.ts';
 import { runQuantity, withoutIndex } from './quantities.ts';
 import { type Bands, USUAL_BANDS } from './steady.ts';
-import type { Correction } from './sums.ts';
 
 /** The air around the engine. */
 export interface Air {
@@ -69,26 +72,40 @@ export function accuraciesOf({
   );
 }
 
-/** How torque at the brake becomes torque at the crankshaft. */
+/** Below this speed (rpm) an engine does not run, and its cycles are not waited for. */
+const SLOWEST = 300;
+
+/**
+ * The time (s) from the intake of a cylinder to its lambda reading, at a speed (rpm): as stated, or estimated from the cycle. NaN if
+ * it is neither stated nor can be estimated.
+ */
+export function exhaustDelayOf(
+  { exhaust_delay }: Pick<RunConfiguration, 'exhaust_delay'>,
+  engine: EngineConfiguration,
+): (speed: number) => number {
+  if (exhaust_delay) return () => exhaust_delay.canonical;
+  const revolutions = turnsPerCycle(engine)?.canonical ?? Number.NaN;
+  // The formulas are linear in the period of a revolution; a million rows need not build their arguments.
+  const cycle = cycleTime({ revolutions, speed: 1 });
+  const lag = exhaustDelay({ cycleTime: 0 });
+  return (speed) => cycle / Math.max(speed, SLOWEST) + lag;
+}
+
+/** How torque and power at the brake become those at the crankshaft. */
 export interface Shaft {
-  readonly ratio: number;
+  /** Undefined if the brake is at the propeller shaft and the reduction ratio is unknown. */
+  readonly ratio: number | undefined;
   readonly efficiency: number;
   readonly note: string | undefined;
 }
 
-/** Undefined if the brake is at the propeller shaft and the reduction ratio is unknown. */
-export function shaftOf(
-  { brake }: Pick<RunConfiguration, 'brake'>,
-  engine: EngineConfiguration,
-): Shaft | undefined {
+export function shaftOf({ brake }: Pick<RunConfiguration, 'brake'>, engine: EngineConfiguration): Shaft {
   if (brake?.at?.text !== 'propeller_shaft') return { ratio: 1, efficiency: 1, note: undefined };
-  const ratio = reductionRatio(engine)?.canonical;
-  if (ratio === undefined) return undefined;
   const stated = brake.gear_efficiency ?? engine.gearbox?.efficiency;
   const note = stated
     ? undefined
     : 'No gear efficiency is stated, so all power of the crankshaft is taken to reach the brake.';
-  return { ratio, efficiency: stated?.canonical ?? 1, note };
+  return { ratio: reductionRatio(engine)?.canonical, efficiency: stated?.canonical ?? 1, note };
 }
 
 /** Outside of this range a factor says more about the air than about the engine (SAE J1349, ISO 1585). */

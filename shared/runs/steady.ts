@@ -1,3 +1,5 @@
+import { SAME_TIME } from './clock.ts';
+
 /** The bands within which a stretch of a run is steady. */
 export interface Bands {
   /** Of the speed: largest distance from the middle, as a share of it. */
@@ -29,9 +31,6 @@ export interface SteadyRows {
   end(from: number, to: number, rows: number): void;
 }
 
-/** Rounding of logged times. */
-const SAME_TIME = 1e-6;
-
 /**
  * Finds steady stretches row by row. Rows are kept only until a stretch has lasted for the shortest time; from then on they
  * are passed on at once, so memory does not grow with the length of a stretch.
@@ -55,11 +54,11 @@ export class SteadyStretches {
 
   row(values: Float64Array): void {
     const { time, speed, pressure, throttle } = this.places;
+    // A row that lacks one of them, as all rows do without its column, belongs to no stretch, and does not end one.
     const lacks =
-      Number.isNaN(values[speed]!) ||
-      Number.isNaN(values[pressure]!) ||
+      !Number.isFinite(values[speed]) ||
+      !Number.isFinite(values[pressure]) ||
       (throttle >= 0 && Number.isNaN(values[throttle]!));
-    // A row that lacks one of them belongs to no stretch, and does not end one.
     if (lacks) return;
     if (this.#isSteady) {
       if (this.#fits(values)) {

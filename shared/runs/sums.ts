@@ -3,10 +3,10 @@ import { FillingSum } from './filling-sum.ts';
 import { type LimitSum, mergeLimit } from './limit-watch.ts';
 import { Moments } from './moments.ts';
 import { MOST_OUTSIDE, type Outside } from './outside.ts';
-import { PowerSum } from './power.ts';
+import { type Correction, PowerSum } from './power.ts';
 
 /** The version of the sums as JSON. */
-const VERSION = 1;
+const VERSION = 2;
 
 /** The most entries of a list; of further ones only the count is kept, so that memory does not grow with the rows. */
 export const MOST_LISTED = 10_000;
@@ -39,17 +39,10 @@ export interface LightDifference {
   readonly file: number;
 }
 
-/** How power is corrected, which differs from run to run. */
-export interface Correction {
-  readonly standard: string;
-  readonly factor: number;
-  readonly note: string;
-}
-
 /** What a run says: sums that are merged with those of other runs of the same engine, in any order. */
 export interface RunSums {
   readonly files: string[];
-  /** Identifies the maps and limits that the sums are about. */
+  /** What they depend on, see `engineText`. */
   readonly engine: string;
   readonly kind: 'brake' | 'flight';
   rows: number;
@@ -68,8 +61,6 @@ export interface RunSums {
   outside: Outside[];
   outsideCount: number;
   filling: FillingSum[];
-  /** How many rows of the run were nearest to each cell of each map of volumetric efficiency. */
-  visits: number[][];
   power: PowerSum;
   corrections: Correction[];
   /** Pa of mean effective pressure per Nm; undefined if the displacement is unknown. */
@@ -80,7 +71,20 @@ export interface RunSums {
   notes: string[];
 }
 
-/** Adds the sums of another run. They must be about the same engine. */
+/** Why the sums of two runs cannot be taken together, as the end of a sentence; undefined if they can. */
+export function mergeProblem(one: RunSums, other: RunSums): string | undefined {
+  if (one.engine !== other.engine)
+    return 'are runs of different engines, or of other maps of volumetric efficiency or limits';
+  return binProblem(one, other);
+}
+
+/** Why the power of two runs cannot be compared, as the end of a sentence. */
+export const binProblem = ({ power }: RunSums, other: RunSums): string | undefined =>
+  power.width === other.power.width
+    ? undefined
+    : `have different widths of speed bins (${power.width} and ${other.power.width} rpm)`;
+
+/** Adds the sums of another run, for which there is no `mergeProblem`. */
 export function mergeSums(own: RunSums, other: RunSums): void {
   const files = own.files.length;
   const moved = <Item extends { readonly file: number }>(items: readonly Item[]) =>
@@ -108,10 +112,11 @@ export function mergeSums(own: RunSums, other: RunSums): void {
       own.limits.push({ ...limit, closest: { ...limit.closest, file: limit.closest.file + files } });
     else own.limits.push(limit);
   }
-  own.filling.forEach((sum, i) => {
-    sum.merge(other.filling[i]!);
-  });
-  own.visits = own.visits.map((counts, i) => counts.map((count, j) => count + other.visits[i]![j]!));
+  for (const sum of other.filling) {
+    const same = own.filling.find(({ map }) => JSON.stringify(map) === JSON.stringify(sum.map));
+    if (same) same.merge(sum);
+    else own.filling.push(sum);
+  }
   own.power.merge(other.power);
   own.corrections = distinct([...own.corrections, ...other.corrections]);
   own.notes = [...new Set([...own.notes, ...other.notes])];

@@ -1,23 +1,22 @@
 import type { Installation } from '../configuration/installation.ts';
-import { maximumOf } from '../extremes.ts';
 import { splitUnit, toUnit } from '../quantity/index.ts';
 import { type Edit, replace } from '../source/edit.ts';
-import type { MeasuredCell } from './filling.ts';
-
-/** The decimals of a number as written. */
-const decimalsOf = (text: string): number => /\.(\d+)$/.exec(text.trim())?.[1]?.length ?? 0;
+import { spell, spellingOf } from '../spelling.ts';
+import type { FilledMap } from './result.ts';
 
 /** The edits that write the believed cells into the map of an engine file, each in the precision of the table. */
-export function takenFilling({ engines }: Installation, cells: readonly MeasuredCell[]): Edit[] {
-  const edits = cells.flatMap(({ mapSet, row, column, measured, believed }): Edit[] => {
-    const engine = engines.find((one) => one.mapSet === mapSet) ?? engines[0]!;
-    const table = engine.configuration.fuel?.volumetric_efficiency;
-    const node = table?.rows[row]?.[column];
-    if (!believed || !table || !node) return [];
-    const written = table.rows.flat().map(({ text }) => decimalsOf(text));
+export function takenFilling({ engines }: Installation, maps: readonly FilledMap[]): Edit[] {
+  return maps.flatMap(({ sum, cells }) => {
+    const engine = engines.find(({ mapSet = '' }) => sum.mapSets.has(mapSet));
+    const table = engine?.configuration.fuel?.volumetric_efficiency;
+    if (!table) return [];
+    const spelling = spellingOf(table.rows.flat().map(({ text }) => text));
     const unit = splitUnit(table.unit)?.unit;
-    const text = (unit ? toUnit(measured, table.unit) : measured).toFixed(maximumOf(written));
-    return text === node.text ? [] : [replace(node, text)];
+    return cells.flatMap(({ row, column, measured, believed }): Edit[] => {
+      const node = table.rows[row]?.[column];
+      if (!believed || !node) return [];
+      const text = spell(unit ? toUnit(measured, table.unit) : measured, spelling);
+      return Number(text) === Number(node.text) ? [] : [replace(node, text)];
+    });
   });
-  return edits;
 }

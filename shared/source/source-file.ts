@@ -143,3 +143,6 @@ const standingIn = memo((node: MappingNode | SequenceNode): readonly Node[] => {
 export function keyOf(node: Node): ScalarNode | undefined {
   return node.parent?.type === 'mapping' ? node.parent.entry(String(node.step))?.key : undefined;
 }
+
+/** The key of a value, or the value itself if it has none: what to show for a whole section. */
+export const keyNode = <Value extends Node>(node: Value): ScalarNode | Value => keyOf(node) ?? node;

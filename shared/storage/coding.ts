@@ -19,8 +19,10 @@ import {
   kindAccepts,
   type Quantity,
   splitUnit,
+  type Unit,
   type UnitReading,
 } from '../quantity/index.ts';
+import { exactNumberOf, exactValue } from './exact-value.ts';
 import type { FieldPart } from './layout.ts';
 import { type NumberType, nearestOf } from './number-type.ts';
 
@@ -43,18 +45,13 @@ export function codingOf(part: FieldPart, unitText: string): Coding | undefined 
   const written = part.name === 'values' ? undefined : splitUnit(unitText)?.unit;
   const unit = scale ? scale.quantity.unit : written;
   // 1 °C of scale is a step of 1 K, not a temperature.
-  const step = times(scale ? numberIn(scale) : ONE, unit?.exactFactor ?? ONE);
+  const step = times(scale ? exactNumberOf(scale) : ONE, unit?.exactFactor ?? ONE);
   if (step.top === 0n) return undefined;
-  const zero = offset && !isBareZero(offset.quantity) ? exactCanonical(offset) : (unit?.exactOffset ?? ZERO);
+  const zero = offset && !isBareZero(offset.quantity) ? exactValue(offset) : (unit?.exactOffset ?? ZERO);
   return { type, step: reduced(step), zero: reduced(zero) };
 }
 
 const ONE: Ratio = { top: 1n, bottom: 1n };
-
-const numberIn = ({ node, quantity }: QuantityValue): Ratio =>
-  exactNumber(node.text.slice(...quantity.numberRange)) ?? exactOf(quantity.number);
-
-const exactCanonical = (value: QuantityValue): Ratio => exactFromUnit(numberIn(value), value.quantity.unit);
 
 /** A zero without a unit means that there is no offset, whatever the unit. */
 const isBareZero = ({ number, unit }: Quantity): boolean => number === 0 && !unit;
@@ -109,10 +106,11 @@ export interface Stored {
   readonly overflows: boolean;
 }
 
-/**
- * A relative difference up to this size comes from a 32-bit float, not from the coding.
- */
+/** A relative difference up to this size comes from a 32-bit float, or from the decimals of a text. */
 const ARITHMETIC = 1e-7;
+
+/** A count may be so large that such a difference is many steps. */
+const SHARE_OF_STEP = 1e-3;
 
 /** The stored form of a value in canonical units. */
 export function store(coding: Coding, canonical: Ratio): Stored {
@@ -120,13 +118,24 @@ export function store(coding: Coding, canonical: Ratio): Stored {
   const { raw, overflows } = nearestOf(type, over(minus(canonical, zero), step));
   const kept = valueOfRaw(coding, raw);
   const difference = minus(kept, canonical);
-  const isExact = difference.top === 0n || isArithmetic(difference, canonical, zero);
-  return { raw, kept, isExact, overflows: overflows && !isExact };
+  const isExact = difference.top === 0n || isArithmetic(coding, difference, canonical);
+  return { raw, kept, isExact, overflows };
 }
 
-function isArithmetic(difference: Ratio, ...sizes: Ratio[]): boolean {
-  const largest = Math.max(...sizes.map((size) => Math.abs(nearestDouble(size))));
-  return Math.abs(nearestDouble(difference)) <= ARITHMETIC * largest;
+function isArithmetic({ type, step, zero }: Coding, difference: Ratio, canonical: Ratio): boolean {
+  const size = (ratio: Ratio) => Math.abs(nearestDouble(ratio));
+  const most = ARITHMETIC * Math.max(size(canonical), size(zero));
+  return size(difference) <= (type.kind === 'float' ? most : Math.min(most, SHARE_OF_STEP * size(step)));
+}
+
+/** More decimals than any text needs to state a 64-bit number. */
+export const MOST_DECIMALS = 340;
+
+/** The count of a decimal text in a unit; undefined if the part cannot store it. */
+export function rawOf(coding: Coding, text: string, unit: Unit | undefined): number | undefined {
+  const exact = exactNumber(text);
+  const stored = exact && store(coding, exactFromUnit(exact, unit));
+  return stored && !stored.overflows ? stored.raw : undefined;
 }
 
 /** The value of a count or floating-point number, in canonical units. */

@@ -1,12 +1,12 @@
 import type { ControllerConfiguration, StorageField } from '../../generated/configuration.ts';
 import type { Memory } from '../image/memory.ts';
-import { decimalText, exactNumber, minus, type Ratio } from '../quantity/exact.ts';
-import { exactToUnit, exampleUnit, type Kind, kindAccepts, splitUnit, unitTexts } from '../quantity/index.ts';
-import { codingOf, valueOfRaw } from './coding.ts';
+import { decimalTextUntil, nearestDouble, states } from '../quantity/exact.ts';
+import { exactToUnit, splitUnit, type Unit } from '../quantity/index.ts';
+import { type Coding, codingOf, MOST_DECIMALS, rawOf, valueOfRaw } from './coding.ts';
+import { type Doubt, unitOfPart } from './decoded-unit.ts';
+import { fillOf } from './image.ts';
 import { addressOf, type FieldPart, type PartName, partsOf } from './layout.ts';
 import { readRaw } from './number-type.ts';
-import { kindsOf, valueShapeAt } from './path.ts';
-import { placeOfField } from './place.ts';
 
 /** What an image holds in one part of a field, without an engine file: as many rows and columns as it uses. */
 export interface DecodedPart {
@@ -19,7 +19,10 @@ export interface DecodedPart {
   readonly raw: readonly number[];
   /** Numbers in the unit, or words; undefined where the bytes are not a value. */
   readonly texts: readonly (string | undefined)[];
-  readonly unit: string;
+  /** Empty for words and numbers without a unit; undefined if the layout does not state it. */
+  readonly unit: string | undefined;
+  /** What the layout does not state, so that the numbers have a meaning only beside the engine file. */
+  readonly doubt: Doubt | undefined;
 }
 
 /** The values in an image, in the order of the layout. Fields that the image file does not contain are left out. */
@@ -29,8 +32,14 @@ export function decodeImage({ storage }: ControllerConfiguration, memory: Memory
   return Object.entries(storage?.fields ?? {}).flatMap(([key, field]) => {
     const parts = partsOf(field).filter((part) => isInside(part, memory));
     const decoded = parts.map((part) => decode(key, field, part, view, isLittle));
-    const [x, y] = (['x', 'y'] as const).map((name) => decoded.find((one) => one.name === name));
-    const [columns, rows] = [rising(x), rising(y)];
+    const [columns, rows] = (['x', 'y'] as const).map((name) => {
+      const axis = decoded.find((one) => one.name === name);
+      if (!axis) return Number.POSITIVE_INFINITY;
+      const count = rising(axis);
+      return storage?.unused?.text === 'fill'
+        ? withoutFill(name, count, parts, memory, fillOf(storage))
+        : count;
+    }) as [number, number];
     return decoded.map((one) => {
       if (one.name === 'x') return used(one, columns, 1);
       return one.name === 'y' ? used(one, rows, 1) : used(one, columns, rows);
@@ -52,16 +61,15 @@ function decode(
   isLittle: boolean,
 ): DecodedPart {
   const { rows, columns, name, type } = part;
-  const unit = unitOf(key, part);
-  const coding = codingOf(part, unit);
+  const { unit, doubt } = unitOfPart(key, part);
+  const coding = codingOf(part, unit ?? '');
   const raw = Array.from({ length: rows * columns }, (_, i) =>
     readRaw(type, view, addressOf(part, Math.floor(i / columns), i % columns), isLittle),
   );
   const words = Object.entries(field.codes ?? {});
   const texts = raw.map((one) => {
     if (words.length > 0) return words.find(([, code]) => code.canonical === one)?.[0];
-    if (!coding || !Number.isFinite(one)) return undefined;
-    return exactText(exactToUnit(valueOfRaw(coding, one), splitUnit(unit)?.unit));
+    return coding && textOf(coding, one, splitUnit(unit ?? '')?.unit);
   });
   return {
     key,
@@ -72,35 +80,41 @@ function decode(
     columns,
     raw,
     texts,
-    unit: words.length > 0 ? '' : unit,
+    ...(words.length > 0 ? { unit: '', doubt: undefined } : { unit, doubt }),
   };
 }
 
-/** The unit of the scale, or else the usual one of the value. */
-function unitOf(key: string, part: FieldPart): string {
-  const shape = valueShapeAt(placeOfField(key).path);
-  const kinds: readonly Kind[] = shape ? kindsOf(shape, part.name) : [];
-  const { scale, offset } = part;
-  if (!scale?.quantity.unit) return scale ? '' : exampleUnit(kinds[0] ?? 'number');
-  const symbol = scale.quantity.unit.symbol;
-  if (scale.quantity.unit.dimension !== 'pressure')
-    return symbol === 'K' ? (offset?.quantity.unit?.symbol ?? symbol) : symbol;
-  const stated = offset?.quantity.reference ?? scale.quantity.reference;
-  const fits = kinds.find((kind) => stated && kindAccepts(kind, scale.quantity.unit, stated));
-  const word = stated === 'absolute' ? ' abs' : stated === 'gauge' ? ' gauge' : '';
-  if (fits) return symbol + word;
-  const usual = kinds
-    .flatMap((kind) => unitTexts(kind))
-    .find((text) => text === symbol || text.startsWith(`${symbol} `));
-  return usual ?? symbol;
-}
-
 /** The number of breakpoints before the first that does not rise: the others are unused. */
-function rising(axis: DecodedPart | undefined): number {
-  if (!axis) return Number.POSITIVE_INFINITY;
-  const numbers = axis.texts.map(Number);
+function rising({ texts }: DecodedPart): number {
+  const numbers = texts.map(Number);
   const end = numbers.findIndex((number, i) => i > 0 && !(number > numbers[i - 1]!));
   return end < 0 ? numbers.length : end;
+}
+
+/** The number of breakpoints without those at the end that are filled together with their whole row or column. */
+function withoutFill(
+  name: 'x' | 'y',
+  count: number,
+  parts: readonly FieldPart[],
+  { bytes }: Memory,
+  fill: number,
+): number {
+  const isFilled = (part: FieldPart, row: number, column: number) => {
+    const at = addressOf(part, row, column);
+    return bytes.subarray(at, at + part.type.bytes).every((byte) => byte === fill);
+  };
+  const isUnused = (i: number) =>
+    parts.every((part) => {
+      if (part.name === name) return isFilled(part, 0, i);
+      if (part.name !== 'values') return true;
+      const [rows, columns] = name === 'x' ? [part.rows, 1] : [1, part.columns];
+      return Array.from({ length: rows * columns }, (_, j) => j).every((j) =>
+        name === 'x' ? isFilled(part, j, i) : isFilled(part, i, j),
+      );
+    });
+  let used = count;
+  while (used > 0 && isUnused(used - 1)) used--;
+  return used;
 }
 
 function used(part: DecodedPart, columns: number, rows: number): DecodedPart {
@@ -114,13 +128,22 @@ function used(part: DecodedPart, columns: number, rows: number): DecodedPart {
   };
 }
 
-const MOST_DECIMALS = 12;
+/** Beyond this number of decimals, a count of an integer type has no exact text. */
+const EXACT_DECIMALS = 12;
 
-/** The decimal text of a number, as short as it is exact. */
-function exactText(number: Ratio): string {
-  for (let decimals = 0; decimals < MOST_DECIMALS; decimals++) {
-    const text = decimalText(number, decimals);
-    if (minus(exactNumber(text)!, number).top === 0n) return text;
-  }
-  return decimalText(number, MOST_DECIMALS).replace(/\.?0+$/, '');
+/**
+ * The shortest text that states the value of a count; where there is none, as for nearly every floating-point number,
+ * the shortest that is stored as this count.
+ */
+function textOf(coding: Coding, raw: number, unit: Unit | undefined): string | undefined {
+  // No text says these.
+  if (!Number.isFinite(raw) || Object.is(raw, -0)) return undefined;
+  const value = exactToUnit(valueOfRaw(coding, raw), unit);
+  const isExact = (text: string) => states(text, value);
+  const exact =
+    coding.type.kind === 'float' ? undefined : decimalTextUntil(value, 0, EXACT_DECIMALS, isExact);
+  const size = Math.abs(nearestDouble(value));
+  // With fewer decimals the text is zero.
+  const least = size > 0 ? Math.max(0, -Math.ceil(Math.log10(size))) : 0;
+  return exact ?? decimalTextUntil(value, least, MOST_DECIMALS, (text) => rawOf(coding, text, unit) === raw);
 }

@@ -1,11 +1,12 @@
+import { capital } from '../capital.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { decimalText, exactNumber } from '../quantity/exact.ts';
-import { exactFromUnit, exactToUnit, splitUnit } from '../quantity/index.ts';
+import { decimalTextUntil } from '../quantity/exact.ts';
+import { exactToUnit, splitUnit } from '../quantity/index.ts';
 import { type Edit, replace } from '../source/edit.ts';
 import { spanInScalar } from '../source/tree.ts';
-import { store, valueOfRaw } from './coding.ts';
+import { MOST_DECIMALS, rawOf, valueOfRaw } from './coding.ts';
 import type { StorageImage } from './image.ts';
-import { labelOf, type StorageFault, type StoredCell, type StoredPart, sentence } from './stored-parts.ts';
+import { labelOf, type StorageFault, type StoredCell, type StoredPart } from './stored-parts.ts';
 import type { CellDifference } from './verify.ts';
 
 /** The edits that make a text say what an image holds, and what no edit of a number can say. */
@@ -35,7 +36,7 @@ export function homecoming(built: StorageImage, differences: readonly CellDiffer
     if (text === undefined) {
       faults.push({
         node: cell.node,
-        message: `${sentence(labelOf(stored))} is ${countText(raw)} in the image, which the text cannot say.`,
+        message: `${capital(labelOf(stored))} is ${countText(raw)} in the image, which the text cannot say.`,
       });
       continue;
     }
@@ -47,7 +48,7 @@ export function homecoming(built: StorageImage, differences: readonly CellDiffer
       const names = others.map((other) => labelOf(other.stored)).join(', ');
       faults.push({
         node: cell.node,
-        message: `${sentence(labelOf(stored))} is ${text} in the image, but ${names} is another value there; in the text both are one.`,
+        message: `${capital(labelOf(stored))} is ${text} in the image, but ${names} is another value there; in the text both are one.`,
       });
       continue;
     }
@@ -86,14 +87,8 @@ function isStoredAs(
 
 function rawOfText({ field, kept }: StoredPart, { number }: StoredCell, text: string): number | undefined {
   if (!number) return field.codes?.[text]?.canonical;
-  const exact = exactNumber(text);
-  if (!exact || !kept.coding) return undefined;
-  const { raw, overflows } = store(kept.coding, exactFromUnit(exact, splitUnit(number.written.unit)?.unit));
-  return overflows ? undefined : raw;
+  return kept.coding && rawOf(kept.coding, text, splitUnit(number.written.unit)?.unit);
 }
-
-/** More decimals than any text needs to state a 64-bit number. */
-const MOST_DECIMALS = 340;
 
 /** The text of a number or word for the count in the image; undefined if there is none. */
 function textOf(stored: StoredPart, cell: StoredCell, raw: number | undefined): string | undefined {
@@ -106,11 +101,7 @@ function textOf(stored: StoredPart, cell: StoredCell, raw: number | undefined): 
   const { written } = number;
   const inUnit = exactToUnit(valueOfRaw(stored.kept.coding!, raw), splitUnit(written.unit)?.unit);
   const least = decimalsIn(written.node.text.slice(...written.digits));
-  for (let decimals = least; decimals <= MOST_DECIMALS; decimals++) {
-    const text = decimalText(inUnit, decimals);
-    if (rawOfText(stored, cell, text) === raw) return text;
-  }
-  return undefined;
+  return decimalTextUntil(inUnit, least, MOST_DECIMALS, (text) => rawOfText(stored, cell, text) === raw);
 }
 
 /** 2 for `0.50`, 0 for `1e3` and `0x20`. */

@@ -1,4 +1,4 @@
-import { decimalText, exactNumber, minus, type Ratio } from '../quantity/exact.ts';
+import { decimalText, decimalTextUntil, minus, type Ratio, states } from '../quantity/exact.ts';
 import { exactToUnit, splitUnit } from '../quantity/index.ts';
 import type { StoredCell } from './stored-parts.ts';
 
@@ -16,11 +16,10 @@ export function keptText({ written, exact, kept }: StoredNumber): string | undef
   const [own, stored] = [exactToUnit(exact, unit), exactToUnit(kept, unit)];
   const decimals = /\.(\d+)$/.exec(written.node.text.slice(...written.digits))?.[1]?.length ?? 0;
   if (!isMoreThanHalfOf(minus(stored, own), decimals)) return undefined;
-  for (let more = 0; more < FURTHER; more++) {
-    const text = decimalText(stored, decimals + more);
-    if (minus(exactNumber(text)!, stored).top === 0n) return text;
-  }
-  return decimalText(stored, decimals + FURTHER);
+  const most = decimals + FURTHER;
+  return (
+    decimalTextUntil(stored, decimals, most, (text) => states(text, stored)) ?? decimalText(stored, most)
+  );
 }
 
 /** Whether a difference is more than half of one in the last of some decimals. */

@@ -1,7 +1,9 @@
 import type { StorageField, StorageSection } from '../../generated/configuration.ts';
 import { nodeOf, type QuantityValue } from '../configuration/values.ts';
 import { type ChecksumKind, checksumBytes } from '../image/checksum.ts';
+import { over, type Ratio } from '../quantity/exact.ts';
 import type { Node } from '../source/tree.ts';
+import { exactValue } from './exact-value.ts';
 import { type NumberType, numberType } from './number-type.ts';
 
 export type PartName = 'values' | 'x' | 'y';
@@ -118,7 +120,7 @@ export function checksumsOf({ checksum }: StorageSection): Checksum[] {
 export function identityRegion({ identity }: StorageSection): Region | undefined {
   if (!identity?.at || !identity.length) return undefined;
   const start = identity.at.canonical;
-  const end = start + Math.floor(identity.length.canonical / 8);
+  const end = start + bytesOf(identity.length);
   return { label: 'the identity', node: identity.at.node, start, end };
 }
 
@@ -130,5 +132,22 @@ export function regionsOf(storage: StorageSection): Region[] {
 
 /** All bytes of the image; undefined if its size is not stated. */
 export function imageSize({ size }: StorageSection): number | undefined {
-  return size && Math.floor(size.canonical / 8);
+  return size && bytesOf(size);
+}
+
+/** The bytes of a size, of which a part counts as one: a byte less would move everything after it. */
+function bytesOf(size: QuantityValue): number {
+  const { top, bottom } = exactBytes(size);
+  return Number((top + bottom - 1n) / bottom);
+}
+
+const exactBytes = (size: QuantityValue): Ratio => over(exactValue(size), { top: 8n, bottom: 1n });
+
+/** The sizes in a layout that are not whole bytes, which no memory has. */
+export function brokenSizes({ size, identity }: StorageSection): QuantityValue[] {
+  const stated = [size, identity?.length].filter((one) => one !== undefined);
+  return stated.filter((one) => {
+    const { top, bottom } = exactBytes(one);
+    return top % bottom !== 0n;
+  });
 }

@@ -1,17 +1,17 @@
 import type { StorageField } from '../../generated/configuration.ts';
+import { capital } from '../capital.ts';
 import type { Installation } from '../configuration/installation.ts';
-import type { QuantityValue } from '../configuration/values.ts';
+import type { QuantityValue, Value } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
 import { exactOf, type Ratio } from '../quantity/exact.ts';
-import { splitUnit } from '../quantity/index.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
-import { type Coding, store } from './coding.ts';
 import { type KeptPart, keptOf } from './kept-parts.ts';
-import { addressOf, type FieldPart, partLabels } from './layout.ts';
+import { addressOf, type FieldPart, partLabels, partsOf } from './layout.ts';
 import { type NumberType, nearestOf } from './number-type.ts';
 import { valueShapeAt } from './path.ts';
 import { engineOf, placeOfField, valueOfField, writtenAt } from './place.ts';
-import { exactly, type WrittenNumber } from './written.ts';
+import { storedNumbers } from './stored-numbers.ts';
+import type { WrittenNumber } from './written.ts';
 
 /** Why an image cannot be built, and where that is written. */
 export interface StorageFault {
@@ -73,8 +73,11 @@ export const storedParts = memo((installation: Installation): StoredParts => {
         message: `The value of \`${key}\` cannot be used, so it cannot be stored.`,
       });
     }
-    for (const kept of value ? keptOf(field, place.path, value) : []) {
-      const read = storedPart(key, field, kept);
+    if (!value) continue;
+    const found = keptOf(field, place.path, value);
+    faults.push(...missingParts(key, field, value, found));
+    for (const kept of found) {
+      const read = storedPart(kept, key);
       if ('message' in read) faults.push(read);
       else parts.push(read);
     }
@@ -82,8 +85,25 @@ export const storedParts = memo((installation: Installation): StoredParts => {
   return { parts, faults };
 });
 
-function storedPart(key: string, field: StorageField, kept: KeptPart): StoredPart | StorageFault {
-  const { part, written, coding } = kept;
+/** The parts of a field that a value does not have: nobody has chosen what is there. */
+function missingParts(
+  key: string,
+  field: StorageField,
+  { node }: Value,
+  found: readonly KeptPart[],
+): StorageFault[] {
+  const missing = partsOf(field).filter(({ name }) => !found.some(({ part }) => part.name === name));
+  if (missing.some(({ name }) => name === 'values'))
+    return [{ node, message: `A number of \`${key}\` is missing or cannot be read.` }];
+  return missing.map(({ name }) => ({
+    node,
+    message: `\`${key}\` has no ${name} axis, but its field stores one.`,
+  }));
+}
+
+/** Cached, because an edit changes few of thousands of values. */
+const storedPart = memo((kept: KeptPart, key: string): StoredPart | StorageFault => {
+  const { field, part, written, coding } = kept;
   const { rows, columns, numbers, words } = written;
   const node = numbers[0]?.node ?? words[0]?.node ?? kept.value.node;
   const label = labelOf({ key, part });
@@ -95,13 +115,13 @@ function storedPart(key: string, field: StorageField, kept: KeptPart): StoredPar
     const [own, size] = [written, part].map((one) => (isFlat ? one.columns : `${one.columns} x ${one.rows}`));
     return {
       node: written.columnsNode,
-      message: `${sentence(label)} has ${own} values; its field stores ${size}.`,
+      message: `${capital(label)} has ${own} values; its field stores ${size}.`,
     };
   }
   const cells: StoredCell[] = [];
   for (const { node, word, row, column } of words) {
     const raw = codeOf(field, word);
-    if (!raw) return { node, message: `${sentence(label)} is \`${word}\`, for which its field has no code.` };
+    if (!raw) return { node, message: `${capital(label)} is \`${word}\`, for which its field has no code.` };
     if (!holds(part.type, raw.canonical)) {
       return {
         node: raw.node,
@@ -113,27 +133,17 @@ function storedPart(key: string, field: StorageField, kept: KeptPart): StoredPar
   if (numbers.length > 0 && !coding) {
     return { node, message: `The scale or offset of ${label} does not fit its value.` };
   }
-  for (const number of numbers) {
-    const cell = storedNumber(number, coding!);
-    if (!cell) {
-      const text = `${number.node.text.slice(...number.digits)} ${number.unit}`.trim();
-      return {
-        node: number.node,
-        message: `${sentence(label)} contains ${text}, which its field cannot store.`,
-      };
+  for (const { number, exact, stored } of storedNumbers(kept)) {
+    const { node, row, column } = number;
+    if (stored.overflows) {
+      const text = `${node.text.slice(...number.digits)} ${number.unit}`.trim();
+      return { node, message: `${capital(label)} contains ${text}, which its field cannot store.` };
     }
-    cells.push(cell);
+    const { raw, kept: keeps } = stored;
+    cells.push({ row, column, raw, node, number: { written: number, exact, kept: keeps }, word: undefined });
   }
   return { key, field, part, kept, unit: numbers[0]?.unit ?? '', rows, columns, cells };
-}
-
-function storedNumber(written: WrittenNumber, coding: Coding): StoredCell | undefined {
-  const exact = exactly(written);
-  const { raw, kept, overflows } = store(coding, exact);
-  if (overflows) return undefined;
-  const { node, row, column } = written;
-  return { row, column, raw, node, number: { written, exact, kept }, word: undefined };
-}
+});
 
 /** The stored number of a word or flag. */
 export const codeOf = ({ codes }: StorageField, word: string): QuantityValue | undefined =>
@@ -145,8 +155,3 @@ const holds = (type: NumberType, raw: number): boolean =>
 /** The address of a cell, relative to the base address. */
 export const addressOfCell = ({ part }: StoredPart, { row, column }: StoredCell): number =>
   addressOf(part, row, column);
-
-/** The unit of the numbers of a part; undefined if they have none. */
-export const unitOfPart = ({ unit }: StoredPart) => splitUnit(unit)?.unit;
-
-export const sentence = (label: string): string => label.charAt(0).toUpperCase() + label.slice(1);

@@ -1,7 +1,8 @@
 import { checksumOf } from '../image/checksum.ts';
 import type { Memory } from '../image/memory.ts';
 import { memo } from '../memo.ts';
-import { numberOfBytes, type StorageImage } from './image.ts';
+import type { StorageImage } from './image.ts';
+import { numberOfBytes } from './image-writer.ts';
 import { addressOf, type Checksum } from './layout.ts';
 import { readRaw } from './number-type.ts';
 import { addressOfCell, type StoredCell, type StoredPart } from './stored-parts.ts';
@@ -56,7 +57,7 @@ export function compareImage(built: StorageImage, memory: Memory): ImageDifferen
     const place = places[at];
     if (place === undefined) {
       if (bytes[at] !== image[at]) elsewhere.push(at);
-    } else if (place.type === 'cell') cells.add(place);
+    } else if (place.type === 'cell') for (const cell of place.cells) cells.add(cell);
     else if (place.type === 'unused' && !(repeats && isRepeated(place, image))) {
       if (bytes[at] !== image[at]) elsewhere.push(at);
     }
@@ -74,10 +75,15 @@ export function compareImage(built: StorageImage, memory: Memory): ImageDifferen
 }
 
 /** What a byte of the image belongs to. */
-type Place = PlacedCell | UnusedPlace | { readonly type: 'checksum' };
+type Place = CellPlace | UnusedPlace | { readonly type: 'checksum' };
+
+/** Fields may share a place, as maps share an axis: the byte is then a part of each of these. */
+interface CellPlace {
+  readonly type: 'cell';
+  readonly cells: readonly PlacedCell[];
+}
 
 interface PlacedCell {
-  readonly type: 'cell';
   readonly stored: StoredPart;
   readonly cell: StoredCell;
   readonly at: number;
@@ -111,8 +117,12 @@ const placesIn = memo((built: StorageImage): readonly (Place | undefined)[] => {
   for (const { start, end } of built.checksums) put({ type: 'checksum' }, start, end);
   for (const stored of built.parts) {
     for (const cell of stored.cells) {
-      const at = addressOfCell(stored, cell);
-      put({ type: 'cell', stored, cell, at }, at, at + stored.part.type.bytes);
+      const start = addressOfCell(stored, cell);
+      const own: CellPlace = { type: 'cell', cells: [{ stored, cell, at: start }] };
+      for (let at = start; at < start + stored.part.type.bytes; at++) {
+        const other = places[at];
+        places[at] = other?.type === 'cell' ? { type: 'cell', cells: [...other.cells, ...own.cells] } : own;
+      }
     }
   }
   return places;

@@ -2,8 +2,9 @@ import type { Axis, TableValue } from '../configuration/values.ts';
 import { formatNumber } from '../quantity/index.ts';
 import type { Edit } from '../source/edit.ts';
 import type { SequenceNode } from '../source/tree.ts';
+import { spell, spellingOf } from '../spelling.ts';
 import { type NamedTable, writtenPoints } from './block.ts';
-import { indices, PLAIN } from './cells.ts';
+import { indices } from './cells.ts';
 import {
   axisLabel,
   type Change,
@@ -15,8 +16,8 @@ import {
 } from './change.ts';
 import { gridEdits, type NewGrid, whyFixed } from './grid-edits.ts';
 import { listEdits } from './list-edits.ts';
+import { PLAIN } from './paste.ts';
 import { isShared } from './shared-text.ts';
-import { spell, spellingOf } from './spelling.ts';
 import { type Cells, resampleColumns, transpose } from './surface.ts';
 
 /** A change of an axis's breakpoints. `text` is what the user typed, in the unit of the axis. */

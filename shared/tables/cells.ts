@@ -1,5 +1,7 @@
 import { counted } from '../counted.ts';
+import { maximumOf } from '../extremes.ts';
 import { isFault, type Kind, parseAs, toUnit } from '../quantity/index.ts';
+import { decimalsOf, type Spelling, spell, spellingOf, stepOf } from '../spelling.ts';
 import { type Block, writtenPoints } from './block.ts';
 import {
   type Change,
@@ -11,22 +13,31 @@ import {
   refuse,
 } from './change.ts';
 import { gridEdits, whyFixed } from './grid-edits.ts';
-import { decimalsOf, type Spelling, spell, spellingOf, stepOf } from './spelling.ts';
-import { type Cells, fillBetweenCorners, heightOf, mapCells, smooth, widthOf } from './surface.ts';
+import { PLAIN, readPasted, withPasted } from './paste.ts';
+import {
+  type Cells,
+  fillBetweenCorners,
+  heightOf,
+  mapCells,
+  type Rectangle,
+  smooth,
+  widthOf,
+} from './surface.ts';
 
 /** A change of some cells. `text` is what the user typed. */
 export type CellOperation =
-  | { readonly kind: 'set' | 'add' | 'scale'; readonly text: string }
+  | { readonly kind: 'set' | 'add' | 'scale' | 'paste'; readonly text: string }
   | { readonly kind: 'fill' | 'smooth' };
 
 /** Changes the cells of a block. Cells that keep their value keep their spelling; the others are spelled like the table. */
 export function changeCells(block: Block, operation: CellOperation): Change | Refusal {
-  const { table, area } = block;
+  const { table } = block;
   const fixed = whyFixed(table, false);
   if (fixed) return refuse(fixed);
   const before = table.rows.map((row) => row.map((cell) => cell.value as number));
   const made = compute(block, operation, before);
   if (isRefusal(made)) return made;
+  const { area = block.area } = made;
   const numbers = made.cells.flat();
   if (!numbers.every(Number.isFinite)) return refuse('The new value of a cell would be too large.');
   const spelling = withDecimals(spellingOf(table.rows.flat().map(({ text }) => text)), made.decimals);
@@ -62,8 +73,10 @@ interface Computed {
   /** Follows the number of cells in the title. */
   readonly by: string;
   readonly cells: Cells;
-  /** Decimals in the number that the user typed. */
+  /** The most decimals in the numbers that the user gave. */
   readonly decimals: number;
+  /** The cells that are changed if they are not those of the block. */
+  readonly area?: Rectangle;
 }
 
 function compute({ table, area }: Block, operation: CellOperation, cells: Cells): Computed | Refusal {
@@ -90,8 +103,19 @@ function compute({ table, area }: Block, operation: CellOperation, cells: Cells)
     case 'scale': {
       const read = readFactor(operation.text);
       if (isRefusal(read)) return read;
-      const by = ` by ${operation.text.trim()}`;
-      return { title: 'Scale', by, cells: mapCells(cells, area, (cell) => cell * read.number), decimals: 0 };
+      const [, divisor] = /^\/\s*(.+)$/.exec(operation.text.trim()) ?? [];
+      return {
+        title: divisor === undefined ? 'Scale' : 'Divide',
+        by: ` by ${divisor ?? operation.text.trim()}`,
+        cells: mapCells(cells, area, (cell) => cell * read.number),
+        decimals: 0,
+      };
+    }
+    case 'paste': {
+      const pasted = readPasted(operation.text, area, cells.length, cells[0]!.length);
+      if (isRefusal(pasted)) return pasted;
+      const decimals = maximumOf(pasted.texts.flat().map(decimalsOf));
+      return { title: 'Paste', by: '', cells: withPasted(cells, pasted), decimals, area: pasted.area };
     }
     case 'fill':
       if (heightOf(area) * widthOf(area) < 3 || Math.max(heightOf(area), widthOf(area)) < 3)
@@ -111,9 +135,6 @@ interface Typed {
   readonly number: number;
   readonly decimals: number;
 }
-
-/** A number without a unit. */
-export const PLAIN = /^[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[-+]?\d+)?$/i;
 
 /** A typed value: a plain number in the table's unit, or a number with a unit of the same kind. */
 function readNumber(kind: Kind, text: string, unit: string): Typed | Refusal {
@@ -136,10 +157,13 @@ function readDifference(text: string): Typed | Refusal {
   return { number: Number(typed), decimals: decimalsOf(typed) };
 }
 
-/** `1.05` or `+5 %`. A percentage without a sign is ambiguous and refused. */
+/** `1.05`, `/2` or `+5 %`. A percentage without a sign is ambiguous and refused. */
 function readFactor(text: string): Typed | Refusal {
   const typed = text.trim();
   if (PLAIN.test(typed)) return { number: Number(typed), decimals: 0 };
+  const divisor = /^\/\s*(.+)$/.exec(typed)?.[1];
+  if (divisor !== undefined && PLAIN.test(divisor) && Number(divisor) !== 0)
+    return { number: 1 / Number(divisor), decimals: 0 };
   const percent = /^([-+].*\S)\s*%$/.exec(typed)?.[1];
   if (percent === undefined || !PLAIN.test(percent))
     return refuse('Enter a factor, such as 1.05, or a signed percentage, such as +5 %.');

@@ -13,13 +13,13 @@ import {
 import { type Edit, insertEntry, removeEntry, replace } from '../source/edit.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import type { MappingNode } from '../source/tree.ts';
+import { decimalsOf, type Spelling, spell, spellingOf, spellingWithin, stepOf } from '../spelling.ts';
 import { type NamedTable, writtenPoints } from './block.ts';
 import { indices } from './cells.ts';
 import { axisLabel, type Change, differenceUnit, type Refusal, refuse } from './change.ts';
 import { gridEdits, whyFixed } from './grid-edits.ts';
 import { listEdits } from './list-edits.ts';
 import { inQuotesOf, isShared, needsQuotes } from './shared-text.ts';
-import { decimalsOf, type Spelling, spell, spellingOf, spellingWithin, stepOf } from './spelling.ts';
 
 /** The new unit, and the ambient pressure (Pa, absolute) for a conversion between gauge and absolute pressure. */
 export interface Target {

@@ -1,8 +1,8 @@
 import { lookUp } from '../configuration/lookup.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 import { fromUnit, splitUnit, toUnit } from '../quantity/index.ts';
+import { spellingOf } from '../spelling.ts';
 import { differenceUnit } from './change.ts';
-import { spellingOf } from './spelling.ts';
 import type { TableView } from './view.ts';
 
 /** Whether two tables hold the same quantity over the same axes, so that one can be subtracted from the other. */

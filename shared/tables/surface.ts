@@ -12,6 +12,19 @@ export interface Rectangle {
   readonly right: number;
 }
 
+/** The rectangle that two cells span. */
+export function rectangleOf(
+  from: { readonly row: number; readonly column: number },
+  to: { readonly row: number; readonly column: number },
+): Rectangle {
+  return {
+    top: Math.min(from.row, to.row),
+    bottom: Math.max(from.row, to.row),
+    left: Math.min(from.column, to.column),
+    right: Math.max(from.column, to.column),
+  };
+}
+
 export function inside(area: Rectangle, row: number, column: number): boolean {
   return row >= area.top && row <= area.bottom && column >= area.left && column <= area.right;
 }

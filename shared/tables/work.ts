@@ -31,14 +31,14 @@ import { heightOf, widthOf } from './surface.ts';
 
 /** A change at a selection. `text` is what the user typed. */
 export type Work =
-  | { readonly kind: 'set' | 'add' | 'scale'; readonly text: string }
+  | { readonly kind: 'set' | 'add' | 'scale' | 'paste'; readonly text: string }
   | { readonly kind: 'fill' | 'smooth' }
   | { readonly kind: 'delete' }
   | { readonly kind: 'insert' | 'resample'; readonly axis?: 'x' | 'y'; readonly text: string }
   | { readonly kind: 'unit' | 'reference'; readonly text: string };
 
 /** The changes that need input from the user. */
-export type Question = Exclude<Work['kind'], 'fill' | 'smooth' | 'delete' | 'unit'>;
+export type Question = Exclude<Work['kind'], 'fill' | 'smooth' | 'delete' | 'unit' | 'paste'>;
 
 /** What is selected in a text: cells, a breakpoint or a single value. */
 export interface Spot {
@@ -73,6 +73,7 @@ export function change(spot: Spot, work: Work): Change | Refusal {
     case 'set':
     case 'add':
     case 'scale':
+    case 'paste':
     case 'fill':
     case 'smooth':
       return block ? changeCells(block, work) : refuse('Select cells of a curve or map first.');

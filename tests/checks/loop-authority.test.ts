@@ -1,10 +1,12 @@
 import { expect, test } from 'vitest';
+import { analyseBriefly } from '../../shared/analysis.ts';
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { leanWithLoops } from '../../shared/checks/loop-excess.ts';
+import { leftOut } from '../../shared/checks/run.ts';
 import { usualMixture } from '../../shared/checks/usual-mixture.ts';
 import { Proof, type Question } from '../../shared/proof/proof.ts';
 import type { Pause } from '../../shared/proof/search.ts';
-import { analyseCase } from '../support/fixture.ts';
+import { analyseCase, projectOf } from '../support/fixture.ts';
 
 /** Loops that make the mixture too lean at every high pressure, with no operating point where they work. */
 const subject = analyseCase(
@@ -54,5 +56,16 @@ test('if none is decided, the densest is reported as not proved; the parts begin
   const { findings, asked } = findingsIf(() => true);
   expect(findings.map(({ severity }) => severity)).toEqual(['information']);
   expect(findings[0]!.message).toMatch(/^Limit of 1\.0556 not proved: /);
-  expect(asked).toEqual([220, 180, 150, 130, 110, 109, 105, 0].map((kPa) => kPa * 1000));
+  expect(asked).toEqual([220, 180, 150, 130, 110, 105, 0].map((kPa) => kPa * 1000));
+});
+
+test.each([
+  ['remove: [closed_loop]', false],
+  ['remove: [closed_loop.lambda]', true],
+])('bounds are searched only for an engine with a loop that changes the fuel: %s', (loops, isSearched) => {
+  const files = new Map([['case.engine.yaml', `based_on: ./complete.engine.yaml\n${loops}\n`]]);
+  const { asked } = analyseBriefly(projectOf(files), '/installation/case.engine.yaml')!;
+  const ids = leftOut(asked).map(({ id }) => id);
+  expect(ids).toContain('injector-duty-high');
+  expect(ids.includes('loop-authority-exceeds-limit')).toBe(isSearched);
 });

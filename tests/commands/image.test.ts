@@ -1,9 +1,10 @@
 import { execFileSync } from 'node:child_process';
-import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { writeEdited } from '../../server/edited-texts.ts';
+import type { EditedText } from '../../server/texts-after-edits.ts';
 import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
-import { sampleText } from '../support/samples.ts';
 
 const ENGINE = `enginefile: 1
 based_on: ./base.engine.yaml
@@ -139,6 +140,18 @@ describe('image', () => {
   });
 });
 
+test.each([
+  ['a value', '350 cc/min', '7000 cc/min', 'value-overflows-storage'],
+  ['a revision', 'revision: B', 'revision: B12345', 'identity-misfit'],
+  ['a revision that is not ASCII', 'revision: B', 'revision: Ü', 'identity-misfit'],
+])('%s that cannot be stored is told once', async (_, from, to, rule) => {
+  const { engine } = installation(ENGINE.replace(from, to));
+  const { status, err } = await enginewright('image', engine);
+  const [problem, end, ...more] = err.split('\n');
+  expect([status, problem]).toEqual([1, expect.stringContaining(`[${rule}]`)]);
+  expect([end, more]).toEqual([`enginewright: no image of ${engine} was written.`, ['']]);
+});
+
 test('an error in the controller file refuses the image too', async () => {
   const { engine } = installation(ENGINE, CONTROLLER.replace('over: 0..123', 'over: 0..127'));
   const { status, err } = await enginewright('image', engine);
@@ -174,6 +187,29 @@ describe('verify', () => {
       comparison: { changes: [{ path: 'fuel.injectors.static_flow' }] },
     });
     expect(json.checksums[0].stored).not.toBe(json.checksums[0].computed);
+  });
+
+  test('what a text cannot say is named, and that its effect is not compared', async () => {
+    const own = installation();
+    // 345.2 cc/min, and a code of no word.
+    const path = await changedImage(own, 18, [3452 & 0xff, 3452 >> 8, 7]);
+    const unsaid = "'fuel.injectors.timing' is the count 7 in the image, which the text cannot say.";
+    const { out } = await enginewright('verify', path, own.engine);
+    expect(out).toContain(`\n${unsaid}\n`);
+    expect(out).toContain(
+      '\nWhat that does to the engine, without the values named above that a text cannot say:\n',
+    );
+    const both = JSON.parse((await enginewright('verify', path, own.engine, '--format', 'json')).out);
+    expect(both).toMatchObject({ unsaid: [unsaid], comparison: { changes: [{}] } });
+    expect(both.fields).toHaveLength(2);
+    const only = await changedImage(own, 20, [7]);
+    const json = JSON.parse((await enginewright('verify', only, own.engine, '--format', 'json')).out);
+    expect(json).toMatchObject({ unsaid: [unsaid], comparison: null });
+    expect((await enginewright('verify', only, own.engine)).out).not.toContain('What that does');
+    const said = await changedImage(own, 18, [3452 & 0xff, 3452 >> 8]);
+    expect(
+      JSON.parse((await enginewright('verify', said, own.engine, '--format', 'json')).out).unsaid,
+    ).toEqual([]);
   });
 
   test('bytes of no value are named', async () => {
@@ -254,6 +290,34 @@ describe('read', () => {
     }
   });
 
+  test('no file is written if one of them cannot be', () => {
+    const folder = folderOf({ 'a.engine.yaml': 'was a', 'b.engine.yaml': 'is another' });
+    const paths = ['a', 'b', 'c'].map((name) => file(folder, `${name}.engine.yaml`));
+    const edit = (path: string) => ({ path, was: `was ${path.at(-13)}`, is: 'is' });
+    const [a, b, c] = paths.map(edit) as [EditedText, EditedText, EditedText];
+    expect(() => writeEdited([a, b])).toThrow(/b\.engine\.yaml has changed .*nothing was written\.$/);
+    expect(() => writeEdited([a, c])).toThrow(/^Cannot read .*c\.engine\.yaml: .*; nothing was written\.$/);
+    expect(readFileSync(a.path, 'utf8')).toBe('was a');
+    writeEdited([a]);
+    expect(readFileSync(a.path, 'utf8')).toBe('is');
+  });
+
+  test('a layout whose size is no number of bytes is refused at the number', async () => {
+    const { folder, controller } = installation(
+      ENGINE,
+      CONTROLLER.replace('size: 128 byte', 'size: 127.5 byte'),
+    );
+    writeFileSync(file(folder, 'a.bin'), new Uint8Array(128));
+    const { status, out, err } = await enginewright(
+      'read',
+      file(folder, 'a.bin'),
+      '--controller',
+      controller,
+    );
+    expect([status, out]).toEqual([2, '']);
+    expect(err).toMatch(/a\.controller\.yaml:\d+:\d+: '127\.5 byte' is not a whole number of bytes\.$/m);
+  });
+
   test('without an engine file the values are printed as one', async () => {
     const { folder, engine, controller } = installation();
     await enginewright('image', engine, '--output', file(folder, 'a.hex'));
@@ -276,131 +340,5 @@ describe('read', () => {
       '      - [0.86, 0.84]',
       '',
     ]);
-  });
-});
-
-/** A folder with a sample installation, whose limits all hold. */
-function sample(change = (text: string) => text) {
-  const folder = folderOf({
-    'a.engine.yaml': change(sampleText('dotterel/dotterel-16t.engine.yaml')),
-    'four-channel.controller.yaml': sampleText('dotterel/four-channel.controller.yaml'),
-    'standby.controller.yaml': sampleText('dotterel/standby.controller.yaml'),
-  });
-  return { folder, engine: join(folder, 'a.engine.yaml') };
-}
-
-describe('release', () => {
-  test('the same files give the same bytes, in another folder and from another working directory', async () => {
-    const own = sample();
-    const other = sample();
-    const first = file(own.folder, 'release');
-    const { status, out, err } = await enginewright(
-      'release',
-      own.engine,
-      '--output',
-      first,
-      '--format',
-      'hex,srec,bin',
-    );
-    expect([status, err]).toEqual([0, '']);
-    expect(out).toMatch(/0 accepted, 0 open/);
-    const here = process.cwd();
-    process.chdir(other.folder);
-    try {
-      await enginewright('release', 'a.engine.yaml', '--output', 'r', '--format', 'hex,srec,bin');
-    } finally {
-      process.chdir(here);
-    }
-    const names = readdirSync(first, { recursive: true, encoding: 'utf8' }).filter((name) =>
-      name.includes('.'),
-    );
-    expect(names.sort()).toEqual([
-      'README.txt',
-      'bounds.json',
-      'findings.sarif',
-      'image.bin',
-      'image.hex',
-      'image.s37',
-      'listing.json',
-      'manifest.json',
-      'report.html',
-      'sources/a.engine.yaml',
-      'sources/four-channel.controller.yaml',
-      'sources/standby.controller.yaml',
-      'values.json',
-    ]);
-    for (const name of names) {
-      const contents = readFileSync(join(first, name));
-      expect(contents.equals(readFileSync(join(other.folder, 'r', name))), name).toBe(true);
-      expect(contents.includes(own.folder) || contents.includes(other.folder), name).toBe(false);
-    }
-    expect((await enginewright('verify', first)).status).toBe(0);
-    expect(
-      (await enginewright('release', own.engine, '--output', first, '--format', 'hex,srec,bin')).status,
-    ).toBe(0);
-  });
-
-  test('every changed, missing or added file is found', async () => {
-    const { folder, engine } = sample();
-    const path = file(folder, 'release');
-    await enginewright('release', engine, '--output', path);
-    const names = readdirSync(path, { recursive: true, encoding: 'utf8' }).filter((name) =>
-      name.includes('.'),
-    );
-    for (const name of names.filter((one) => one !== 'manifest.json')) {
-      const contents = readFileSync(join(path, name));
-      writeFileSync(join(path, name), Buffer.concat([contents, Buffer.from(' ')]));
-      const { status, out } = await enginewright('verify', path);
-      expect([name, status]).toEqual([name, 1]);
-      expect(out).toContain(`${name} has been changed`);
-      writeFileSync(join(path, name), contents);
-    }
-    writeFileSync(join(path, 'extra.txt'), '');
-    expect((await enginewright('verify', path)).out).toBe('extra.txt is not in the manifest.\n');
-  });
-
-  test('a manifest that names files outside its folder is no manifest', async () => {
-    const { folder, engine } = sample();
-    const path = file(folder, 'release');
-    await enginewright('release', engine, '--output', path);
-    const manifest = readFileSync(join(path, 'manifest.json'), 'utf8');
-    writeFileSync(join(path, 'manifest.json'), manifest.replace('"README.txt"', '"../a.engine.yaml"'));
-    expect((await enginewright('verify', path)).status).toBe(2);
-  });
-
-  test('the overview says revision, accepted findings with reasons, and what is open', async () => {
-    const { folder, engine } = sample((text) =>
-      text.replace(
-        '    static_flow: 350 cc/min',
-        '    # accept value-not-representable: bench value, kept as measured\n    static_flow: 350.04 cc/min',
-      ),
-    );
-    const path = file(folder, 'release');
-    await enginewright('release', engine, '--output', path);
-    const text = readFileSync(join(path, 'README.txt'), 'utf8');
-    expect(text).toMatch(/^Revision: +D$/m);
-    expect(text).toMatch(/Accepted because: bench value, kept as\s+measured/);
-    expect(JSON.parse(readFileSync(join(path, 'manifest.json'), 'utf8')).predicate.accepted).toMatchObject([
-      { rule: 'value-not-representable', reason: 'bench value, kept as measured' },
-    ]);
-  });
-
-  test('a file with errors gets no folder, and another folder is not overwritten', async () => {
-    const { folder, engine } = sample((text) =>
-      text.replace('idle_speed: 1200 rpm', 'idle_speed: 70000 rpm'),
-    );
-    const path = file(folder, 'release');
-    expect((await enginewright('release', engine, '--output', path)).status).toBe(1);
-    writeFileSync(engine, sampleText('dotterel/dotterel-16t.engine.yaml'));
-    mkdirSync(path);
-    writeFileSync(join(path, 'mine'), '');
-    expect((await enginewright('release', engine, '--output', path)).status).toBe(2);
-    expect(readdirSync(folder).sort()).toEqual([
-      'a.engine.yaml',
-      'four-channel.controller.yaml',
-      'release',
-      'standby.controller.yaml',
-    ]);
-    expect(readdirSync(path)).toEqual(['mine']);
   });
 });

@@ -100,23 +100,68 @@ test('the sums of parts of a run give the result of the whole, in any order', as
   compare((await json('--merge', `${folder}/1.json`, `${folder}/02.json`)).runs[0], whole);
 });
 
-test('parts of different engines, and other files, are not merged', async () => {
+/** A folder with the sums `a.json` of a run, and the run `b` of another engine file or with another run file. */
+async function folderWith(engine: string, run = RUN('data')): Promise<string> {
   const data = csvOf(
     syntheticRows(engineOf(TEXT, 'tow'), { states: [{ speed: 5000, throttle: 1, time: 2 }] }),
   );
   const folder = folderOf({
     'dotterel-16t.engine.yaml': TEXT,
-    'other.engine.yaml': TEXT.replace('87.1, 86.9', '87.2, 86.9'),
+    'other.engine.yaml': engine,
     'data.csv': data,
     'a.run.yaml': RUN('data'),
-    'b.run.yaml': RUN('data').replace('dotterel-16t', 'other'),
-    'c.json': '{}',
+    'b.run.yaml': run.replace('dotterel-16t', 'other'),
   });
   for (const name of ['a', 'b'])
     await enginewright('runs', `${folder}/${name}.run.yaml`, '--partial', `${folder}/${name}.json`);
-  const mixed = await enginewright('runs', '--merge', `${folder}/a.json`, `${folder}/b.json`);
-  expect(mixed.status).toBe(2);
-  expect(mixed.err).toContain('runs of different engines');
-  const wrong = await enginewright('runs', '--merge', `${folder}/c.json`);
-  expect(wrong.err).toContain("was not written by 'enginewright runs --partial'");
+  return folder;
+}
+
+test.each([
+  ['a cell of a map', '87.1, 86.9', '87.2, 86.9'],
+  ['a limit', 'caution: 105 °C', 'caution: 104 °C'],
+  ['the delay of a limit', 'hysteresis: 3 K\n    delay: 2 s', 'hysteresis: 3 K\n    delay: 3 s'],
+  ['a limit of another map set', 'overboost_cut: 150 kPa abs', 'overboost_cut: 151 kPa abs'],
+  ['the displacement', /^ {2}stroke: \d+/m, '  stroke: 60'],
+  ['the injectors', 'static_flow: 350', 'static_flow: 351'],
+  ['the heating value', 'grade: mogas-e5', 'grade: mogas-e5\n  lower_heating_value: 41 MJ/kg'],
+])('parts of engines that differ in %s are not merged', async (_, from, to) => {
+  const other = TEXT.replace(from, to);
+  expect(other).not.toBe(TEXT);
+  const folder = await folderWith(other);
+  const { status, err } = await enginewright('runs', '--merge', `${folder}/a.json`, `${folder}/b.json`);
+  expect(status).toBe(2);
+  expect(err).toContain('runs of different engines');
+});
+
+test('parts of engines that differ in a comment only are merged', async () => {
+  const folder = await folderWith(`# Another revision.\n${TEXT}`);
+  const { status } = await enginewright('runs', '--merge', `${folder}/a.json`, `${folder}/b.json`);
+  expect(status).toBe(0);
+});
+
+test('runs with other speed bins are neither merged nor compared', async () => {
+  const folder = await folderWith(TEXT, `${RUN('data')}speed_bins: 200 rpm\n`);
+  const [a, b] = [`${folder}/a`, `${folder}/b`];
+  const merged = await enginewright('runs', '--merge', `${a}.json`, `${b}.json`);
+  const partial = await enginewright(
+    'runs',
+    `${a}.run.yaml`,
+    `${b}.run.yaml`,
+    '--partial',
+    `${folder}/c.json`,
+  );
+  const compared = await enginewright('runs', `${a}.run.yaml`, '--against', `${b}.run.yaml`);
+  const sums = await enginewright('runs', '--merge', `${a}.json`, '--against', `${b}.json`);
+  for (const { status, err } of [merged, partial, compared, sums]) {
+    expect(status).toBe(2);
+    expect(err).toMatch(/different widths of speed bins \((100 and 200|200 and 100) rpm\)/);
+  }
+});
+
+test('other files are not merged', async () => {
+  const folder = folderOf({ 'c.json': '{}' });
+  const { status, err } = await enginewright('runs', '--merge', `${folder}/c.json`);
+  expect(status).toBe(2);
+  expect(err).toContain("was not written by 'enginewright runs --partial'");
 });

@@ -1,7 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { TRUE_FILLING, TRUE_GAIN } from '../../samples/runs/dotterel.ts';
-import { csvOf, engineOf, type SyntheticOptions, syntheticRows } from '../../samples/runs/synthetic.ts';
+import {
+  csvOf,
+  engineOf,
+  type SyntheticOptions,
+  type SyntheticRow,
+  syntheticRows,
+} from '../../samples/runs/synthetic.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { SAMPLES } from '../support/samples.ts';
 
@@ -137,6 +143,68 @@ describe('the measured volumetric efficiency', () => {
     expect(Math.max(...cells(late).map(off))).toBeLessThan(0.003);
   });
 
+  test.each([
+    ['four-stroke', 720, '0.1 s', '0.08 s'],
+    ['two-stroke', 360, '0.08 s', '0.1 s'],
+  ])(
+    'is paired by one cycle of a %s engine and the lag of the sensor',
+    async (cycle, degrees, delay, other) => {
+      const engine = TEXT.replace('cycle: four-stroke', `cycle: ${cycle}`);
+      const rows = syntheticRows(engineOf(engine, 'tow'), {
+        states: [100e3, 115e3].map((pressure) => ({ speed: 3000, throttle: 1, pressure, time: 3 })),
+        ...{ ...ROOM, noise: 0.01, rate: 100 },
+      }).map((row) => ({ ...row, engine_speed: 3000 }));
+      const data = csvOf(rows);
+      const [estimated, stated, wrong] = [
+        await runOf(data, RUN.replace('exhaust_delay: 0 s\n', ''), engine),
+        await runOf(data, RUN.replace('exhaust_delay: 0 s', `exhaust_delay: ${delay}`), engine),
+        await runOf(data, RUN.replace('exhaust_delay: 0 s', `exhaust_delay: ${other}`), engine),
+      ];
+      expect(estimated.filling.length).toBeGreaterThan(0);
+      expect(estimated.filling).toEqual(stated.filling);
+      expect(estimated.filling).not.toEqual(wrong.filling);
+      expect(estimated.notes.join()).toContain(`one cycle (${degrees} degrees of crank angle) and 60 ms`);
+    },
+  );
+
+  /** Half the width of a uniform distribution over its standard deviation (JCGM 100:2008, 4.3.7). */
+  const UNIFORM = Math.sqrt(3);
+  const ofInstruments = ({ instrument_uncertainty, measured }: Json): number =>
+    instrument_uncertainty / measured;
+
+  test('is as uncertain by its instruments as these are at each cell', async () => {
+    const run = `${RUN}accuracy: { manifold_pressure: ± 2 kPa }\n`;
+    const { filling } = await runOf(synthetic({ filling: error }), run);
+    // Rows of the map at 100 and 145 kPa.
+    const { y } = ENGINE.configuration.fuel!.volumetric_efficiency!;
+    for (const pressure of [100e3, 145e3]) {
+      const row = y!.breakpoints.indexOf(pressure);
+      const cells = filling.filter((cell: Json) => cell.row === row && cell.rows >= 50);
+      expect(cells.length, String(pressure)).toBeGreaterThan(0);
+      for (const cell of cells) {
+        // The digits of the log are a hundred times finer.
+        expect(ofInstruments(cell) / (2e3 / pressure / UNIFORM), String(pressure)).toBeCloseTo(1, 2);
+      }
+    }
+  });
+
+  test.each([
+    ['with', 'injector_pulse_width'],
+    ['without', 'nothing'],
+  ])('is as uncertain as the flow of the injectors, %s a logged pulse width', async (_, kept) => {
+    const rows = syntheticRows(ENGINE, { states: STATES, ...ROOM, filling: error }).map((row) =>
+      Object.fromEntries(
+        Object.entries(row).filter(([name]) => name === kept || name !== 'injector_pulse_width'),
+      ),
+    ) as SyntheticRow[];
+    const engine = TEXT.replace('static_flow: 350 cc/min', 'static_flow: 350 cc/min ± 3 %');
+    expect(engine).not.toBe(TEXT);
+    const { filling } = await runOf(csvOf(rows), RUN, engine);
+    const cells = filling.filter((cell: Json) => cell.rows >= 50);
+    expect(cells.length).toBeGreaterThan(10);
+    for (const cell of cells) expect(ofInstruments(cell) / (0.03 / UNIFORM)).toBeCloseTo(1, 2);
+  });
+
   test(
     'has 95 % intervals that hold the truth in 93 to 97 % of a thousand cells',
     async () => {
@@ -260,6 +328,40 @@ describe('power', () => {
     const crank = await runOf(pull({ noise: 0 }));
     const geared = await runOf(pull({ noise: 0 }), shaft);
     expect(geared.power[0].torque / crank.power[0].torque).toBeCloseTo(1 / (2.35 * 0.97), 6);
+  });
+
+  test('measured as power at the propeller shaft needs no reduction ratio, but torque does', async () => {
+    const rows = syntheticRows(ENGINE, {
+      states: SPEEDS.map((speed) => ({ speed, throttle: 1, time: 5 })),
+      ...ROOM,
+    });
+    const watts = (row: SyntheticRow) => (row.torque! * 2 * Math.PI * row.engine_speed!) / 60;
+    const asPower = csvOf(
+      rows.map(({ torque, ...row }) => ({
+        ...row,
+        brake_power: 0.97 * watts({ ...row, torque: torque! }),
+      })) as SyntheticRow[],
+      { brake_power: ['kW', 6, (x) => x / 1000] },
+    );
+    const shaft = RUN.replace('map_set', 'brake: { at: propeller_shaft, gear_efficiency: 97 % }\nmap_set');
+    // No ratio is stated, nor a propeller on the crankshaft.
+    const noRatio = TEXT.replace(/^gearbox: .*\n/m, '').replace(/^propeller:\n(?: +.*\n)+/m, '');
+    expect(noRatio).not.toMatch(/^(gearbox|propeller):/m);
+
+    const known = await runOf(asPower, shaft);
+    const unknown = await runOf(asPower, shaft, noRatio);
+    for (const [i, speed] of SPEEDS.entries()) {
+      const row = rows.find(({ engine_speed }) => engine_speed === speed)!;
+      expect(known.power[i].brake_power / watts(row)).toBeCloseTo(1, 6);
+      expect(known.power[i].torque / row.torque!).toBeCloseTo(1, 6);
+      expect(unknown.power[i].brake_power / watts(row)).toBeCloseTo(1, 6);
+      expect(unknown.power[i]).toMatchObject({ torque: null, mean_effective_pressure: null });
+    }
+    expect(unknown.notes.join()).toContain('no reduction ratio, so there is no torque.');
+
+    const torqueOnly = await runOf(csvOf(rows), shaft, noRatio);
+    expect(torqueOnly.power).toEqual([]);
+    expect(torqueOnly.notes.join()).toContain('no reduction ratio, so there is no torque, and no power.');
   });
 
   test(

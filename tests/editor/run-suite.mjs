@@ -28,7 +28,11 @@ export async function runSuite({ tests, workspace: sources, pictures, window = {
   const editor = await startEditor({ vsix: packagedExtension(), forTests: true, settings });
   const browser = await startChromium();
   try {
-    const page = await browser.newPage({ viewport: { width: 1280, height: 800 }, ...window });
+    const page = await browser.newPage({
+      viewport: { width: 1280, height: 800 },
+      permissions: ['clipboard-read', 'clipboard-write'],
+      ...window,
+    });
     const { ended, totals } = await driver.attach(page, { pictures, log: editor.log });
 
     // The editor compares these addresses with the page's own, so host and port must be the same.

@@ -47,6 +47,13 @@ const viewOf = async (engine?: string, controller?: string) => {
   return view;
 };
 
+/** All bytes of an image whose free bytes are erased. */
+function imageBytes({ size, rows }: MemoryView): Buffer {
+  const bytes = Buffer.alloc(size, 0xff);
+  for (const row of rows) bytes.set(Buffer.from(row.bytes, 'hex'), row.at);
+  return bytes;
+}
+
 test('the panel is told every byte, what it belongs to, and where that is written', async () => {
   const view = await viewOf();
   expect(view.summary).toMatch(/^128 bytes from 0x1000, digest [\da-f]{12}$/);
@@ -84,6 +91,63 @@ test('free rows are drawn as one, unused places as part of their field, and shar
   expect(shared.type === 'bytes' && shared.bytes[4]!.regions.length).toBe(2);
 });
 
+test('what is beyond the image is a problem, and nothing of it is drawn', async () => {
+  const fields = (at: string) => CONTROLLER.replace('at: 20, type: u8', `at: ${at}, type: f64, rows: 1024`);
+  const across = await viewOf(ENGINE, fields('100'));
+  expect(across.problems[0]!.message).toMatch(/ends beyond the image/);
+  expect(across.regions.map(({ start, end }) => [start, end])).toContainEqual([100, 128]);
+  for (const at of ['128', '9007199254740991']) {
+    const view = await viewOf(ENGINE, fields(at));
+    expect(view.problems.map(({ message }) => message).join()).toMatch(/ends beyond the image/);
+    expect(view.regions.map(({ label }) => label)).not.toContain('fuel.warm_up_enrichment');
+    expect(view.rows.every(({ at, bytes }) => at + bytes.length / 2 <= 128)).toBe(true);
+    expect(rowsOf(view).map(({ type }) => type)).toEqual(['bytes', 'bytes', 'free', 'bytes']);
+  }
+});
+
+test('a large image is as long as what is stored in it, up to a limit', async () => {
+  const sized = (size: string, more = '') =>
+    CONTROLLER.replace('128 byte', size).replace('columns: 4', `columns: 4${more}`);
+  const sparse = await viewOf(ENGINE, sized('67108864 byte'));
+  expect([sparse.size, sparse.rows.length, sparse.left]).toEqual([67_108_864, 3, 0]);
+  expect(rowsOf(sparse).at(-1)).toEqual({ type: 'free', at: 128, end: 67_108_864 });
+  const full = await viewOf(
+    ENGINE,
+    sized('67108864 byte', ', rows: 1024').replace('columns: 4', 'columns: 1024'),
+  );
+  expect([full.rows.length, rowsOf(full).at(-1)]).toEqual([
+    8192,
+    { type: 'left', at: 8192 * 16, rows: full.left },
+  ]);
+  // 20 bytes and 1024 x 1024 values.
+  expect(full.left).toBe((1024 * 1024) / 16 + 2 - 8192);
+});
+
+test('regions of any size are drawn within the rows', () => {
+  const region = { label: 'x', kind: 'values', place: null, cells: [] } as const;
+  const rows = rowsOf({
+    ...{ title: '', base: 0, summary: '', problems: [], left: 0, size: 40 },
+    rows: [
+      { at: 16, bytes: '00'.repeat(16) },
+      { at: 32, bytes: '00'.repeat(8) },
+    ],
+    regions: [
+      { ...region, start: -1e9, end: 18 },
+      { ...region, start: 17, end: 1e15 },
+      { ...region, start: 1e12, end: 1e15 },
+    ],
+  });
+  expect(rows.map(({ type, at }) => [type, at])).toEqual([
+    ['free', 0],
+    ['bytes', 16],
+    ['bytes', 32],
+  ]);
+  const counts = rows.flatMap((row) =>
+    row.type === 'bytes' ? row.bytes.map((one) => one.regions.length) : [],
+  );
+  expect(counts).toEqual([1, 2, ...Array(22).fill(1)]);
+});
+
 test('a fault of the build is shown with its place', async () => {
   const view = await viewOf(ENGINE.replace('1304 rpm', '5000 rpm'));
   expect(view.problems).toMatchObject([
@@ -94,7 +158,7 @@ test('a fault of the build is shown with its place', async () => {
 test('the review shows the text against an image', async () => {
   const fake = await editorWith();
   const view = (await fake.ask('enginewright/memoryView', { textDocument })) as MemoryView;
-  const bytes = Buffer.from(view.bytes, 'hex');
+  const bytes = imageBytes(view);
   bytes.writeUInt16LE(3452, 18);
   const asked = { textDocument, name: 'image.bin', contents: bytes.toString('base64') };
   const answer = (await fake.ask('enginewright/imageTexts', asked)) as ImageTextsAnswer;
@@ -107,7 +171,7 @@ test('the review shows the text against an image', async () => {
   expect(review.review!.oldValues.map(({ text }) => text)).toEqual(['was 345.2 cc/min']);
   const same = (await fake.ask('enginewright/imageTexts', {
     ...asked,
-    contents: Buffer.from(view.bytes, 'hex').toString('base64'),
+    contents: imageBytes(view).toString('base64'),
   })) as ImageTextsAnswer;
   expect(same).toMatchObject({ matches: true, notes: [] });
   const broken = (await fake.ask('enginewright/imageTexts', { ...asked, name: 'a.hex' })) as ImageTextsAnswer;

@@ -68,6 +68,25 @@ test('steps keep every peak, however few there are', async () => {
   await fake.stop();
 });
 
+test.each([
+  ['no time', ''],
+  ['the time of the row before', undefined],
+  ['an earlier time', '0.2'],
+])('a row that is refused, with %s, is not among the steps', async (_, time) => {
+  const lines = readFileSync(`${SAMPLES}dotterel/after-injectors.csv`, 'utf8').trim().split('\n');
+  const row = 300;
+  const [before] = lines[row - 1]!.split(',');
+  const broken = lines.with(row, lines[row]!.replace(/^[^,]*/, time ?? before!));
+  const { fake, textDocument } = await opened(shop({ 'after-injectors.csv': `${broken.join('\n')}\n` }));
+  const view: Json = await fake.ask('enginewright/runView', { textDocument });
+  expect(view.sentences[1]).toMatch(/^779 rows, .*1 line refused/);
+  const [from, to] = view.span;
+  const { times }: Json = await fake.ask('enginewright/runSteps', { textDocument, from, to, most: 8000 });
+  const logged = lines.slice(2).map((line) => Number(line.split(',')[0]));
+  expect(times).toEqual(logged.toSpliced(row - 2, 1));
+  await fake.stop();
+});
+
 test('a code action takes the believed cells into the map, and only those', async () => {
   const folder = shop();
   const { fake, textDocument } = await opened(folder);

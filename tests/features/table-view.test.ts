@@ -35,6 +35,20 @@ describe('the table at the cursor', () => {
     expect(ranges[1]![1]).toEqual({ start: { line: 7, character: 13 }, end: { line: 7, character: 15 } });
   });
 
+  test('comes with the cells that several selections span', () => {
+    const { analysis, position } = marked(mapText(ROWS));
+    const at = (line: number, from: number, to: number) => ({
+      start: { line, character: from },
+      end: { line, character: to },
+    });
+    const spanning = (...selections: ReturnType<typeof at>[]) =>
+      tableViewAt(analysis, { textDocument: { uri: '' }, position, selections }).selected;
+    expect(spanning(at(6, 13, 15), at(7, 13, 15))).toEqual({ top: 0, bottom: 1, left: 1, right: 1 });
+    expect(spanning(at(7, 9, 15))).toEqual({ top: 1, bottom: 1, left: 0, right: 1 });
+    expect(spanning(at(0, 0, 0))).toEqual({ top: 1, bottom: 1, left: 1, right: 1 });
+    expect(spanning()).toEqual({ top: 1, bottom: 1, left: 1, right: 1 });
+  });
+
   test('is the one of the given path where the cursor is elsewhere', () => {
     const elsewhere = `${mapText(ROWS.replace('$0', ''))}engine: { bore: 84$0 mm }\n`;
     expect(viewAt(elsewhere).table).toBeNull();

@@ -3,3 +3,6 @@ export function randomOf(seed: number): {
   below(end: number): number;
   pick<T>(items: readonly T[]): T;
 };
+
+/** Numbers from 0 to 1 that a seed determines. */
+export function uniformsOf(seed: number): () => number;

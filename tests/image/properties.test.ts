@@ -27,6 +27,14 @@ test('what is written in any form is read again, at any address', () => {
   );
 });
 
+test.each(['x', 'x.constructor', 'x.toString', 'x.__proto__', 'x.mot', 'x.S37'])(
+  'S-records in a file named %s have addresses of 32 bits',
+  (name) => {
+    const contents = imageFile('srec', name, { bytes: Uint8Array.of(1), base: 0xffff_ffff, title: '' });
+    expect(new TextDecoder().decode(contents as Uint8Array)).toMatch(/^S306FFFFFFFF01/m);
+  },
+);
+
 describe.each(['hex', 'srec'] as const)('%s', (form) => {
   test('any order of the data records reads the same', () => {
     check(

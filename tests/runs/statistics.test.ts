@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { randomOf } from '../../samples/runs/random.ts';
+import { FillingSum } from '../../shared/runs/filling-sum.ts';
 import { leastSquares } from '../../shared/runs/householder.ts';
 import { Moments, welch } from '../../shared/runs/moments.ts';
 import { studentQuantile, studentTail } from '../../shared/runs/student.ts';
@@ -199,4 +200,14 @@ describe('95 % intervals hold the truth in 93 to 97 % of the cases', () => {
     expect(share).toBeGreaterThan(0.93);
     expect(share).toBeLessThan(0.97);
   });
+});
+
+test.each([999, 1000, 1001, 2001])('a stretch of %i rows counts with every row', (rows) => {
+  const sum = new FillingSum({ x: [1000, 2000], y: [50_000, 100_000], now: [0.8, 0.8, 0.9, 0.9] });
+  for (let i = 0; i < rows; i++) sum.add(1500, 75_000, 0.85 + 0.01 * Math.cos(i), 0);
+  sum.endStretch();
+  expect(sum.rows).toBe(rows);
+  expect(sum.within.count).toBe(rows);
+  // One long stretch is several of at most a thousand rows.
+  expect(sum.stretches).toBe(Math.ceil(rows / 1000));
 });

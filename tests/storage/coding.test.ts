@@ -1,11 +1,19 @@
 import { assert as check, integer, property } from 'fast-check';
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { readController } from '../../shared/configuration/installation.ts';
-import { exactOf, nearestDouble } from '../../shared/quantity/exact.ts';
+import {
+  decimalText,
+  exactNumber,
+  exactOf,
+  nearestDouble,
+  plus,
+  times,
+} from '../../shared/quantity/exact.ts';
 import { exactFromUnit, splitUnit } from '../../shared/quantity/index.ts';
 import { readSource } from '../../shared/source/source-file.ts';
 import { codingOf, rangeOf, scaleOfWrongUnit, store, valueOfRaw } from '../../shared/storage/coding.ts';
 import { type FieldPart, type PartName, partsOf } from '../../shared/storage/layout.ts';
+import { numberType } from '../../shared/storage/number-type.ts';
 
 /** A part of a field, given as written in a controller file. */
 function part(written: string, name: PartName = 'values'): FieldPart {
@@ -51,6 +59,35 @@ test('half a count beyond the end is still rounded, more is an overflow', () => 
   expect(stored(u8, 25.6, 'ms')).toMatchObject({ raw: 255, overflows: true });
   expect(stored(u8, -0.1, 'ms')).toMatchObject({ raw: 0, overflows: true });
 });
+
+describe.each(['u8', 'i8', 's8', 'u16', 'i16', 's16', 'u32', 'i32', 's32'] as const)(
+  'counts of %s',
+  (name) => {
+    const { lowest, highest } = numberType(name);
+    test.each([
+      ['1', '0'],
+      ['1', '3'],
+      ['-0.1', '1000000000'],
+      ['0.001', '-40'],
+    ])('of %s from %s stop half a count beyond the ends', (scale, offset) => {
+      const coding = codingOf(part(`type: ${name}, scale: ${scale}, offset: ${offset}`), '')!;
+      const kept = (count: string) =>
+        store(coding, plus(exactNumber(offset)!, times(exactNumber(scale)!, exactNumber(count)!)));
+      for (const [end, away] of [
+        [highest, 1],
+        [lowest, -1],
+      ] as const) {
+        const beyond = (share: string) => plus(exactOf(end), times(exactOf(away), exactNumber(share)!));
+        const at = (share: string) => kept(decimalText(beyond(share), 4));
+        expect(at('0')).toMatchObject({ raw: end, isExact: true, overflows: false });
+        expect(at('0.4')).toMatchObject({ raw: end, isExact: false, overflows: false });
+        expect(at('-0.01')).toMatchObject({ raw: end, isExact: false, overflows: false });
+        for (const share of ['0.5', '1', '20'])
+          expect(at(share)).toMatchObject({ raw: end, isExact: false, overflows: true });
+      }
+    });
+  },
+);
 
 test('a falling scale has its least value at the greatest count', () => {
   const falling = part('type: u8, scale: -1 deg, offset: 60 deg');

@@ -1,27 +1,18 @@
 import { array, assert as check, integer, property, tuple } from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { editedProject, editedTexts } from '../../server/texts-after-edits.ts';
 import { type Installation, readInstallation } from '../../shared/configuration/installation.ts';
 import { createProject } from '../../shared/configuration/project.ts';
-import { readImage } from '../../shared/image/image-file.ts';
-import type { Memory } from '../../shared/image/memory.ts';
 import { homecoming } from '../../shared/storage/homecoming.ts';
-import { buildImage } from '../../shared/storage/image.ts';
 import { numberType, writeRaw } from '../../shared/storage/number-type.ts';
 import { addressOfCell } from '../../shared/storage/stored-parts.ts';
 import { compareImage, matches } from '../../shared/storage/verify.ts';
-import { sha256 } from '../support/built-image.ts';
+import { edited, imageOf, memoryOf } from '../support/built-image.ts';
 import { sampleText } from '../support/samples.ts';
 
 function sample(name: string): Installation {
   const project = createProject((path) => sampleText(path.slice(1)));
   return readInstallation(project, project.source(`/${name}`)!);
 }
-
-const imageOf = (installation: Installation) => buildImage(installation, sha256)!;
-
-const memoryOf = (bytes: Uint8Array, window: { base: number; size: number }) =>
-  readImage('x.bin', bytes, window, 0xff) as Memory;
 
 describe.each([
   'dotterel/dotterel-16t.engine.yaml',
@@ -88,8 +79,7 @@ describe.each([
         const { edits, faults } = homecoming(built, cells);
         // A number that map sets share is one in the text, and is refused unless the image agrees with itself.
         if (faults.length > 0) return;
-        const project = editedProject(installation.files, editedTexts(installation.files, edits));
-        const again = imageOf(readInstallation(project, project.source(installation.file.path)!));
+        const again = imageOf(edited(installation, edits));
         // Axes that no longer rise make no table.
         if (again.faults.length > 0) return;
         expect(compareImage(again, memoryOf(bytes, built.window)).cells).toEqual([]);

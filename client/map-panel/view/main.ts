@@ -1,59 +1,141 @@
 import './map-panel.css';
 import type { AxisView, TableView } from '../../../shared/tables/view.ts';
-import { type CellPlace, COMMITTED, type FromPanel, type Shown } from '../messages.ts';
+import type { Work } from '../../../shared/tables/work.ts';
+import { COMMITTED, type FromPanel, type Previewed, type Shown, type ToPanel } from '../messages.ts';
 import { contourOf } from './contour.ts';
 import { html } from './element.ts';
-import { cellWords, gridOf } from './grid.ts';
+import { Entry } from './entry.ts';
+import { cellWords, type GridEvents, gridOf } from './grid.ts';
 import { differencePalette, type Palette, valuePalette } from './scales.ts';
+import { clamped, copied, isOne, only, type Selection, selectionOf } from './selection.ts';
 import { sliceOf } from './slice.ts';
+import { toolbar } from './toolbar.ts';
 
 declare function acquireVsCodeApi(): { postMessage(message: FromPanel): void };
 
 const editor = acquireVsCodeApi();
 const panel = document.getElementById('panel')!;
 const live = html('p', { class: 'spoken', 'aria-live': 'polite' });
+const head = html('header');
+const drawing = html('section');
 
 let shown: Shown | undefined;
 /** The last complete table: it stays visible while its text is half typed. */
 let table: TableView | undefined;
-let cursor: CellPlace | undefined;
+let selection: Selection | undefined;
+/** How often cells were selected here. */
+let turn = 0;
+let preview: Previewed | undefined;
 
-window.addEventListener('message', ({ data }: MessageEvent<Shown>) => {
-  shown = data;
-  if (data.table) {
-    if (data.path !== table?.path) cursor = undefined;
-    table = data.table;
+const entry = new Entry({
+  preview: (work) => editor.postMessage({ type: 'preview', work }),
+  change: (work, moves) => {
+    if (table && selection) change(work, isOne(selection) ? nextCell(table, selection, moves) : selection);
+  },
+  leave: () => currentCell()?.focus(),
+});
+const tools = html(
+  'div',
+  { class: 'tools' },
+  toolbar({
+    type: (text) => entry.begin(text),
+    ask: (work, axis) => editor.postMessage({ type: 'ask', work, ...(axis && { axis }) }),
+    step: (which) => editor.postMessage({ type: which }),
+  }),
+  entry.field,
+);
+panel.append(head, tools, entry.words, drawing, live);
+// The editor's menu of this part offers the commands for cells.
+drawing.setAttribute(
+  'data-vscode-context',
+  JSON.stringify({ webviewSection: 'cells', preventDefaultContextMenuItems: true }),
+);
+
+window.addEventListener('message', ({ data }: MessageEvent<ToPanel>) => {
+  if (data.type === 'previewed') {
+    preview = data.cells.length > 0 ? data : undefined;
+    entry.say(data.words, data.isRefused);
+  } else {
+    shown = data;
+    if (data.table) {
+      if (data.path !== table?.path) selection = undefined;
+      table = data.table;
+    }
+    if (data.cursor && data.turn === turn) selection = selectionOf(data.cursor, data.selected);
   }
-  cursor = data.cursor ?? cursor;
   draw();
 });
 new ResizeObserver(() => draw()).observe(document.documentElement);
+// The colours of a difference begin at the background of the theme.
+new MutationObserver(() => draw()).observe(document.body, { attributes: true, attributeFilter: ['class'] });
 editor.postMessage({ type: 'ready' });
 
-function move(place: CellPlace): void {
-  cursor = place;
-  draw();
-  if (table) live.textContent = cellWords(table, place);
-  editor.postMessage({ type: 'move', ...place });
+document.addEventListener('copy', (event) => {
+  if (!table || !selection || !isInGrid()) return;
+  event.clipboardData?.setData('text/plain', copied(table, selection));
+  event.preventDefault();
+});
+document.addEventListener('paste', (event) => {
+  const text = event.clipboardData?.getData('text/plain');
+  if (!isInGrid() || !text) return;
+  if (selection) change({ kind: 'paste', text }, selection);
+  event.preventDefault();
+});
+
+// The panel loses the focus for an undo in the text, and gets it back as a whole.
+let wasInGrid = false;
+document.addEventListener('focusin', ({ target }) => {
+  if (target !== document.body) wasInGrid = target instanceof HTMLTableCellElement;
+});
+window.addEventListener('focus', () => {
+  if (wasInGrid) currentCell()?.focus();
+});
+
+const isInGrid = (): boolean => document.activeElement instanceof HTMLTableCellElement;
+const currentCell = (): HTMLElement | null => drawing.querySelector('td[tabindex="0"]');
+
+function nextCell(view: TableView, { to }: Selection, moves: 'down' | 'right'): Selection {
+  const next = moves === 'down' ? { ...to, row: to.row + 1 } : { ...to, column: to.column + 1 };
+  return clamped(view, only(next));
 }
+
+const change = (work: Work, next: Selection): void => editor.postMessage({ type: 'change', work, next });
+
+function select(next: Selection): void {
+  selection = next;
+  draw();
+  currentCell()?.focus();
+  if (table) live.textContent = cellWords(table, next.to);
+  editor.postMessage({ type: 'select', ...next, turn: ++turn });
+}
+
+const gridEvents: GridEvents = {
+  select,
+  open: () => selection && editor.postMessage({ type: 'open', to: selection.to }),
+  type: (text) => entry.begin(text),
+  undo: () => editor.postMessage({ type: 'undo' }),
+  redo: () => editor.postMessage({ type: 'redo' }),
+};
 
 function draw(): void {
   if (!shown) return;
-  const hadFocus = document.activeElement instanceof HTMLTableCellElement;
-  const choices = (): HTMLElement[] => [...panel.querySelectorAll('select')];
+  const hadFocus = isInGrid();
+  const choices = (): HTMLElement[] => [...head.querySelectorAll('select')];
   const chosen = choices().indexOf(document.activeElement as HTMLElement);
-  const scrolled = panel.querySelector('.grid')?.scrollLeft ?? 0;
-  const head = table || shown.tables.length > 0 ? [heading(shown)] : [];
-  panel.replaceChildren(...head, ...(table ? body(table, shown) : [emptyNote(shown)]), live);
-  const grid = panel.querySelector('.grid');
-  if (grid) grid.scrollLeft = scrolled;
-  const stop = panel.querySelector<HTMLElement>('td[tabindex="0"]');
+  const grid = () => drawing.querySelector('.grid');
+  const [left, top] = [grid()?.scrollLeft ?? 0, grid()?.scrollTop ?? 0];
+  head.replaceChildren(...(table || shown.tables.length > 0 ? headParts(shown) : []));
+  drawing.replaceChildren(...(table ? body(table, shown) : [emptyNote(shown)]));
+  tools.hidden = !table || shown.table === null;
+  entry.words.hidden = tools.hidden;
+  grid()?.scrollTo(left, top);
   choices()[chosen]?.focus();
-  if (hadFocus) stop?.focus();
-  else if (cursor) stop?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+  if (hadFocus) currentCell()?.focus();
+  else if (selection && !entry.isTyping)
+    currentCell()?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
 }
 
-function heading({ tables, path, against }: Shown): HTMLElement {
+function headParts({ tables, path, against }: Shown): HTMLElement[] {
   const option = (value: string, text: string, chosen: string | null) =>
     html('option', { value, ...(value === (chosen ?? '') && { selected: '' }) }, text);
   const choice = html(
@@ -70,7 +152,7 @@ function heading({ tables, path, against }: Shown): HTMLElement {
     ...tables.filter((one) => one.isComparable).map((one) => option(one.path, one.path, against)),
   );
   other.addEventListener('change', () => editor.postMessage({ type: 'against', path: other.value || null }));
-  return html('header', {}, choice, other);
+  return [choice, other];
 }
 
 const emptyNote = ({ tables }: Shown): HTMLElement =>
@@ -86,20 +168,35 @@ function body(whole: TableView, told: Shown): HTMLElement[] {
   const { table: now, path, difference } = told;
   const isOld = now === null && path === whole.path;
   const isCompared = difference !== null && !isOld;
-  const view = isCompared ? difference : whole;
-  const palette = isCompared ? differencePalette(view) : valuePalette(view);
-  const place = clamped(view, cursor ?? { row: 0, column: 0 });
-  const open = (to: CellPlace) => editor.postMessage({ type: 'open', ...to });
+  const view = isCompared ? difference : previewedIn(whole);
+  const palette = isCompared
+    ? differencePalette(view, getComputedStyle(document.body).backgroundColor)
+    : valuePalette(view);
+  const drawn = selection && clamped(view, selection);
+  const place = drawn?.to ?? { row: 0, column: 0 };
+  entry.hold(whole.texts[place.row]?.[place.column] ?? '');
+  const isPreviewed = (row: number, column: number): boolean =>
+    preview?.cells.some((cell) => cell.row === row && cell.column === column) ?? false;
   return [
-    noteOf(view, place, isOld, isCompared, told),
-    gridOf(view, palette, cursor ? place : null, { move, open }),
+    noteOf(view, drawn ?? only(place), isOld, isCompared, told),
+    gridOf(view, palette, { selection: drawn ?? null, isPreviewed }, gridEvents),
     charts(view, palette, place),
   ];
 }
 
+/** The table with the cells of the change that is previewed. */
+function previewedIn(view: TableView): TableView {
+  if (!preview) return view;
+  const { cells } = preview;
+  const textAt = (text: string, row: number, column: number): string =>
+    cells.find((cell) => cell.row === row && cell.column === column)?.text ?? text;
+  const texts = view.texts.map((line, row) => line.map((text, column) => textAt(text, row, column)));
+  return { ...view, texts, numbers: texts.map((line) => line.map(Number)) };
+}
+
 function noteOf(
   view: TableView,
-  place: CellPlace,
+  { from, to }: Selection,
   isOld: boolean,
   isCompared: boolean,
   { against, whyNot = 'No matching table found.' }: Shown,
@@ -112,7 +209,8 @@ function noteOf(
     );
   if (against !== null && !isCompared)
     return html('p', { class: 'note broken' }, `${whyNot} Showing the table itself.`);
-  const words = cellWords(view, place);
+  const [height, width] = [Math.abs(to.row - from.row) + 1, Math.abs(to.column - from.column) + 1];
+  const words = `${height * width > 1 ? `${height} × ${width} cells selected; ` : ''}${cellWords(view, to)}`;
   return html(
     'p',
     { class: 'note' },
@@ -122,15 +220,11 @@ function noteOf(
   );
 }
 
-function clamped({ texts }: TableView, { row, column }: CellPlace): CellPlace {
-  const last = Math.max(0, Math.min(row, texts.length - 1));
-  return { row: last, column: Math.max(0, Math.min(column, (texts[last]?.length ?? 1) - 1)) };
-}
-
 const hasRows = (view: TableView): view is TableView & { readonly y: AxisView } => view.y !== null;
 
-function charts(view: TableView, palette: Palette, place: CellPlace): HTMLElement {
+function charts(view: TableView, palette: Palette, place: Selection['to']): HTMLElement {
   const width = Math.max(260, panel.clientWidth - 2);
+  const move = (to: Selection['to']) => select(only(to));
   if (!hasRows(view))
     return html(
       'section',
@@ -143,7 +237,7 @@ function charts(view: TableView, palette: Palette, place: CellPlace): HTMLElemen
   return html(
     'section',
     { class: isWide ? 'charts wide' : 'charts' },
-    html('figure', {}, contourOf(view, palette, cursor ? place : null, main, isWide ? 400 : 330, move)),
+    html('figure', {}, contourOf(view, palette, selection ? place : null, main, isWide ? 400 : 330, move)),
     html(
       'div',
       { class: 'slices' },

@@ -3,38 +3,54 @@ import { interpolateCividis, interpolatePuOr } from 'd3-scale-chromatic';
 import { type Extent, extentOf, shareOf, titleWithUnit } from '../../../shared/tables/scale.ts';
 import type { AxisView, TableView } from '../../../shared/tables/view.ts';
 
-/** How numbers are painted: a colour, and a bar whose start and size are shares of the space for it. */
+/** How numbers are painted. */
 export interface Palette {
   readonly extent: Extent;
+  /** A colour as `rgb(1, 2, 3)`. */
   colour(number: number): string;
-  bar(number: number): { readonly start: number; readonly size: number };
 }
 
-/** Cividis: perceptually even, and readable with every kind of colour vision. Bars grow from the lowest value to the highest. */
+/** Cividis: perceptually even, and readable with every kind of colour vision. */
 export function valuePalette(view: TableView): Palette {
   const extent = extentOf(view.numbers.flat());
+  return { extent, colour: (number) => interpolateCividis(shareOf(number, extent)) };
+}
+
+/**
+ * From the background to purple below zero and to orange above, distinct with every kind of colour vision; what did not change
+ * has no colour of its own.
+ */
+export function differencePalette(view: TableView, background: string): Palette {
+  const extent = extentOf(view.numbers.flat());
+  const most = Math.max(Math.abs(extent[0]), Math.abs(extent[1]));
+  const [below, above] = [interpolatePuOr(0.92), interpolatePuOr(0.14)];
   return {
     extent,
-    colour: (number) => interpolateCividis(shareOf(number, extent)),
-    bar: (number) => {
-      const size = Math.max(0.04, shareOf(number, extent));
-      return { start: 1 - size, size };
-    },
+    colour: (number) => mixed(background, number < 0 ? below : above, most > 0 ? Math.abs(number) / most : 0),
   };
 }
 
-/** Purple through white to orange, distinct with every kind of colour vision. Bars grow from the middle to either side. */
-export function differencePalette(view: TableView): Palette {
-  const extent = extentOf(view.numbers.flat());
-  const most = Math.max(Math.abs(extent[0]), Math.abs(extent[1]));
-  return {
-    extent,
-    colour: (number) => interpolatePuOr(most > 0 ? 0.5 + (0.42 * number) / most : 0.5),
-    bar: (number) => {
-      const size = most > 0 ? Math.abs(number) / most / 2 : 0;
-      return { start: number < 0 ? 0.5 - size : 0.5, size };
-    },
-  };
+const channelsOf = (colour: string): number[] => (colour.match(/[\d.]+/g) ?? []).slice(0, 3).map(Number);
+
+/** A colour between two, the second with this share. */
+function mixed(first: string, second: string, share: number): string {
+  const other = channelsOf(second);
+  return `rgb(${channelsOf(first)
+    .map((channel, i) => Math.round(channel + share * (other[i]! - channel)))
+    .join(', ')})`;
+}
+
+/**
+ * Black or white, whichever has the greater contrast to a colour; that contrast is at least 4.58 to 1. Relative luminance as in
+ * WCAG 2.2.
+ */
+export function textOn(colour: string): string {
+  const [red, green, blue] = channelsOf(colour).map((channel) => {
+    const share = channel / 255;
+    return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+  });
+  const luminance = 0.2126 * red! + 0.7152 * green! + 0.0722 * blue!;
+  return (luminance + 0.05) ** 2 > 1.05 * 0.05 ? 'black' : 'white';
 }
 
 /** About `count` round numbers between two ends, printed with enough digits to tell them apart. */

@@ -41,12 +41,7 @@ export function sliceOf(
     { width, height, role: 'img', 'aria-label': `${view.label} over ${axis.label.toLowerCase()}` },
     axesOf(frame, across, up, true),
     ...shown.map((i) => lineOf(frame, axis, lines[i]!, i === here)),
-    ...endNames(
-      frame,
-      axis,
-      shown.map((i) => ({ ...lines[i]!, isHere: i === here })),
-      labels,
-    ),
+    ...endName(frame, axis, lines[here], labels),
     // The contour of a map shows them; a curve has only this chart.
     ...(view.y
       ? []
@@ -86,34 +81,31 @@ function lineOf({ x, y }: Frame, axis: AxisView, { numbers }: Line, isHere: bool
   return svg('g', {}, line, ...points.map(([cx, cy]) => svg('circle', { class: 'knot', cx, cy, r: 2 })));
 }
 
-/** The name of each line, at its end. */
-function endNames(
+/** The name of the line at the cursor, at its end. The faint ones are its neighbours; their names would stand too close. */
+function endName(
   { x, y, area }: Frame,
   axis: AxisView,
-  lines: readonly (Line & { readonly isHere: boolean })[],
+  line: Line | undefined,
   labels: Labels,
 ): SVGElement[] {
-  return lines.toReversed().flatMap(({ name, numbers, isHere }) => {
-    if (name === '') return [];
-    // Bold is wider.
-    const width = widthOfText(name, isHere ? 12 : 11) + 4;
-    const ends = [axis.points.length - 1, axis.points.length - 2, Math.floor(axis.points.length / 2)];
-    const spot = labels.take(
-      ends
-        .filter((i) => numbers[i] !== undefined)
-        .flatMap((i) =>
-          [-16, 3].map((dy) => ({
-            x: Math.min(x(axis.points[i]!) + 2, area.x + area.width) - width,
-            y: y(numbers[i]!) + dy,
-            width,
-            height: 13,
-          })),
-        ),
-    );
-    return spot
-      ? [svg('text', { class: isHere ? 'name here' : 'name', x: spot.x, y: spot.y + 11 }, name)]
-      : [];
-  });
+  if (!line || line.name === '') return [];
+  const { name, numbers } = line;
+  // Bold is wider.
+  const width = widthOfText(name, 12) + 4;
+  const ends = [axis.points.length - 1, axis.points.length - 2, Math.floor(axis.points.length / 2)];
+  const spot = labels.take(
+    ends
+      .filter((i) => numbers[i] !== undefined)
+      .flatMap((i) =>
+        [-16, 3].map((dy) => ({
+          x: Math.min(x(axis.points[i]!) + 2, area.x + area.width) - width,
+          y: y(numbers[i]!) + dy,
+          width,
+          height: 13,
+        })),
+      ),
+  );
+  return spot ? [svg('text', { class: 'name here', x: spot.x, y: spot.y + 11 }, name)] : [];
 }
 
 function markOf({ x, y }: Frame, at: number | undefined, number: number | undefined): SVGElement {

@@ -46,8 +46,11 @@ const address = (at: number): string => at.toString(16).toUpperCase().padStart(4
 
 function rowElement(row: DrawnRow, { base }: MemoryView): HTMLElement {
   const head = html('span', { class: 'address', role: 'rowheader' }, address(base + row.at));
-  if (row.type === 'free') {
-    const text = `free, up to ${address(base + row.end - 1)}`;
+  if (row.type !== 'bytes') {
+    const text =
+      row.type === 'free'
+        ? `free, up to ${address(base + row.end - 1)}`
+        : `${row.rows} more rows with values are not shown`;
     return html('div', { class: 'row free', role: 'row' }, head, html('span', { role: 'gridcell' }, text));
   }
   return html('div', { class: 'row', role: 'row' }, head, ...row.bytes.map(byteElement));

@@ -1,8 +1,5 @@
 import type { MemoryCell, MemoryRegion, MemoryView } from '../../../server/features/memory-view-types.ts';
 
-/** Bytes in a row. */
-export const ROW = 16;
-
 /** A byte as it is drawn. */
 export interface DrawnByte {
   readonly at: number;
@@ -14,8 +11,9 @@ export interface DrawnByte {
   readonly cell: MemoryCell | undefined;
 }
 
-/** A row of bytes, or a run of rows in which nothing is stored. */
+/** A row of bytes, a run of rows in which nothing is stored, or the rows at the end that are left out. */
 export type DrawnRow =
+  | { readonly type: 'left'; readonly at: number; readonly rows: number }
   | { readonly type: 'bytes'; readonly at: number; readonly bytes: readonly DrawnByte[] }
   | { readonly type: 'free'; readonly at: number; readonly end: number };
 
@@ -23,30 +21,29 @@ export type DrawnRow =
 export const COLOURS = 5;
 
 /** The image as rows; rows of free bytes are combined. */
-export function rowsOf(view: MemoryView): DrawnRow[] {
-  const bytes = bytesOf(view);
-  const rows: DrawnRow[] = [];
-  for (let at = 0; at < bytes.length; at += ROW) {
-    const row = bytes.slice(at, at + ROW);
-    const last = rows.at(-1);
-    if (row.some(({ regions }) => regions.length > 0)) rows.push({ type: 'bytes', at, bytes: row });
-    else if (last?.type === 'free') rows[rows.length - 1] = { ...last, end: at + row.length };
-    else rows.push({ type: 'free', at, end: at + row.length });
-  }
-  return rows;
-}
-
-function bytesOf({ bytes, regions }: MemoryView): DrawnByte[] {
-  const claims = new Map<number, MemoryRegion[]>();
+export function rowsOf({ rows, regions, size, left }: MemoryView): DrawnRow[] {
   const colours = new Map(regions.map((region, i) => [region, i % COLOURS]));
   const cells = new Map<number, MemoryCell>();
-  for (const region of regions) {
-    for (let at = region.start; at < region.end; at++) claims.set(at, [...(claims.get(at) ?? []), region]);
-    for (const cell of region.cells) for (let i = 0; i < cell.bytes; i++) cells.set(cell.at + i, cell);
+  for (const cell of regions.flatMap((region) => region.cells))
+    for (let i = 0; i < cell.bytes; i++) cells.set(cell.at + i, cell);
+  const drawn: DrawnRow[] = [];
+  let [end, begun] = [0, 0];
+  let open: MemoryRegion[] = [];
+  for (const { at, bytes } of rows) {
+    if (at > end) drawn.push({ type: 'free', at: end, end: at });
+    end = at + bytes.length / 2;
+    while (begun < regions.length && regions[begun]!.start < end) open.push(regions[begun++]!);
+    open = open.filter((region) => region.end > at);
+    drawn.push({ type: 'bytes', at, bytes: Array.from({ length: end - at }, (_, i) => byteAt(at + i, i)) });
+
+    function byteAt(address: number, i: number): DrawnByte {
+      const own = open.filter((region) => region.start <= address && address < region.end);
+      const colour = own[0] ? colours.get(own[0])! : 0;
+      const hex = bytes.slice(2 * i, 2 * i + 2);
+      return { at: address, hex, regions: own, colour, cell: cells.get(address) };
+    }
   }
-  return Array.from({ length: bytes.length / 2 }, (_, at) => {
-    const own = claims.get(at) ?? [];
-    const hex = bytes.slice(2 * at, 2 * at + 2);
-    return { at, hex, regions: own, colour: own[0] ? colours.get(own[0])! : 0, cell: cells.get(at) };
-  });
+  if (end < size)
+    drawn.push(left > 0 ? { type: 'left', at: end, rows: left } : { type: 'free', at: end, end: size });
+  return drawn;
 }

@@ -74,7 +74,7 @@ function link(text: string, place: Place): HTMLElement {
 }
 
 /** The departures of the volumetric efficiency, as the map is written: pressure down, speed across. */
-function mapOf({ columns, rows, cells }: RunMap): HTMLElement[] {
+function mapOf({ mapSets, columns, rows, cells }: RunMap): HTMLElement[] {
   const at = new Map(cells.map((cell) => [`${cell.row} ${cell.column}`, cell]));
   const line = (label: string, row: number) =>
     html(
@@ -87,7 +87,7 @@ function mapOf({ columns, rows, cells }: RunMap): HTMLElement[] {
       }),
     );
   return [
-    html('h2', {}, 'Volumetric efficiency: measured less now, % of the cell'),
+    html('h2', {}, `Volumetric efficiency${mapSets && ` (${mapSets})`}: measured less now, % of the cell`),
     html(
       'p',
       { class: 'note' },

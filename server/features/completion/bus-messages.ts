@@ -7,9 +7,9 @@ import {
 import type { Analysis } from '../../../shared/analysis.ts';
 import { PLACEHOLDER } from '../../../shared/configuration/bind.ts';
 import type { Installation } from '../../../shared/configuration/installation.ts';
+import { knownQuantities } from '../../../shared/configuration/known-quantities.ts';
 import { type Sendable, type StarterMessage, starterMessages } from '../../../shared/conventions/starter.ts';
 import { messagesOf } from '../../../shared/derived/bus-signals.ts';
-import { knownQuantities } from '../../../shared/derived/known-quantities.ts';
 import { measuredQuantities, measuredQuantity } from '../../../shared/quantity/index.ts';
 import type { Editor } from '../../editor.ts';
 import type { Cursor } from './cursor.ts';

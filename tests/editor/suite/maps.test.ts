@@ -35,6 +35,45 @@ async function actions(document: vscode.TextDocument, range: vscode.Range): Prom
   );
 }
 
+/** What is offered for a yes. */
+const offer = '.quick-input-list .monaco-list-row:visible';
+
+/** From the panel into its grid: two selection fields, the buttons and the line for a new value precede it. */
+async function intoGrid(): Promise<void> {
+  for (let i = 0; i < 5; i++) await press('Tab');
+  await shown('.grid td:focus');
+}
+
+/** The panel with the keyboard in the cell of the advance map where the cursor of the text is: its first. */
+async function workOnAdvance(): Promise<vscode.TextEditor> {
+  const editor = await openFile(engine);
+  const row = firstRow(editor, 'advance');
+  choose(editor, new vscode.Range(row.start, row.start));
+  await vscode.commands.executeCommand('enginewright.showMap');
+  await shown('.grid td.here');
+  await drawn();
+  await vscode.commands.executeCommand('workbench.action.focusNextGroup');
+  await drawn();
+  await intoGrid();
+  return editor;
+}
+
+/** A row of the advance map as it is written: its numbers. */
+function advance({ document }: vscode.TextEditor, row: number): string[] {
+  const { line } = firstRow({ document } as vscode.TextEditor, 'advance').start;
+  const [, numbers = ''] = /\[([^\]]*)\]/.exec(document.lineAt(line + row).text) ?? [];
+  return numbers.split(',').map((number) => number.trim());
+}
+
+/** Puts a text on the clipboard as a user would: a page may use the clipboard only from what has the keyboard. */
+async function copyText(content: string): Promise<void> {
+  await vscode.window.showTextDocument(await vscode.workspace.openTextDocument({ content }));
+  await vscode.commands.executeCommand('editor.action.selectAll');
+  await press('Control+c');
+  await drawn();
+  await vscode.commands.executeCommand('workbench.action.revertAndCloseActiveEditor');
+}
+
 suite('Maps', () => {
   teardown(async () => {
     await vscode.commands.executeCommand('workbench.action.focusFirstEditorGroup');
@@ -73,6 +112,7 @@ suite('Maps', () => {
     await vscode.commands.executeCommand('workbench.action.closeSidebar');
     await vscode.commands.executeCommand('workbench.action.focusNextGroup');
     await vscode.commands.executeCommand('workbench.action.toggleMaximizeEditorGroup');
+    await shown('.charts.wide');
     await drawn();
     await picture('map-wide-light');
     await vscode.commands.executeCommand('workbench.action.toggleMaximizeEditorGroup');
@@ -90,6 +130,7 @@ suite('Maps', () => {
       'enginewright.compareMap',
       'map_sets.sets.transit.apply.boost.target',
     );
+    await shown('text=/compared with map_sets/');
     await drawn();
     await picture('map-difference');
     await vscode.commands.executeCommand('workbench.action.toggleSidebarVisibility');
@@ -118,8 +159,7 @@ suite('Maps', () => {
     await drawn();
     await vscode.commands.executeCommand('workbench.action.focusNextGroup');
     await drawn();
-    // Two selection fields precede the grid.
-    for (let i = 0; i < 3; i++) await press('Tab');
+    await intoGrid();
     await press('ArrowDown');
     await press('ArrowRight');
     const below = row.start.line + 1;
@@ -127,7 +167,7 @@ suite('Maps', () => {
     await drawn();
     assert.match(editor.document.lineAt(below).text.slice(editor.selection.active.character), /^20\.0/);
     await picture('map-keys');
-    await press('Enter');
+    await press('Control+Enter');
     await until('the text', () => vscode.window.activeTextEditor?.document === editor.document);
   });
 
@@ -161,7 +201,7 @@ suite('Maps', () => {
     choose(editor, row);
     await drawn();
     void vscode.commands.executeCommand('enginewright.smoothCells');
-    await drawn();
+    await shown(offer);
     await picture('cells-smooth');
     assert.equal(editor.document.getText(), before);
     await press('Enter');
@@ -175,12 +215,124 @@ suite('Maps', () => {
     choose(editor, new vscode.Range(speeds.start, speeds.start));
     await drawn();
     void vscode.commands.executeCommand('enginewright.deleteBreakpoint');
-    await drawn();
+    await shown(offer);
     await picture('cells-delete-breakpoint');
     await press('Enter');
     await until('the shorter axis', () =>
       editor.document.getText().includes('breakpoints: [1200, 1600, 2000, 2500'),
     );
     assert.match(editor.document.getText(), /- \[21\.5, 24\.5, 27\.0/);
+  });
+
+  test('a value typed in the panel is previewed, written, and undone', async () => {
+    if (!driven) return;
+    const editor = await workOnAdvance();
+    const before = editor.document.getText();
+    const old = advance(editor, 0);
+    await type('18.5');
+    await shown('.grid td.new');
+    await shown('text=Set 1 cell to 18.5');
+    await picture('map-typed');
+    assert.equal(editor.document.getText(), before);
+    await press('Enter');
+    await until('the new value', () => advance(editor, 0)[0] === '18.5');
+    assert.deepEqual(advance(editor, 0).slice(1), old.slice(1));
+    // As in a spreadsheet, the cell below is next.
+    const below = firstRow(editor, 'advance').start.line + 1;
+    await until('the cell below', () => editor.selection.active.line === below);
+    await shown('.grid td.here:focus');
+    await press('Control+z');
+    await until('the text as it was', () => editor.document.getText() === before);
+    await shown('.grid td.here:focus');
+    await press('Control+y');
+    await until('the new value again', () => advance(editor, 0)[0] === '18.5');
+    await shown('.grid td.here:focus');
+  });
+
+  test('a value given up with Escape, or refused, changes nothing', async () => {
+    if (!driven) return;
+    const editor = await workOnAdvance();
+    const before = editor.document.getText();
+    await type('18');
+    await shown('.grid td.new');
+    await press('Escape');
+    await shown('.grid td.here:focus');
+    await type('+x');
+    await press('Enter');
+    await shown('text=Enter a number to add');
+    await picture('map-refused');
+    assert.equal(editor.document.getText(), before);
+  });
+
+  test('a rectangle is selected with the Shift key in panel and text alike, and scaled as one', async () => {
+    if (!driven) return;
+    const editor = await workOnAdvance();
+    const old = [0, 1, 2].map((row) => advance(editor, row));
+    for (const key of ['Shift+ArrowDown', 'Shift+ArrowDown', 'Shift+ArrowRight']) await press(key);
+    await until('the rows in the text', () => editor.selections.length === 3);
+    assert.deepEqual(
+      editor.selections.map((one) => editor.document.getText(one).split(',').length),
+      [2, 2, 2],
+    );
+    await shown('text=3 × 2 cells selected');
+    await type('*1.1');
+    await shown('text=Scale 6 cells by 1.1');
+    await picture('map-rectangle');
+    await press('Enter');
+    const scaled = old.map((row) => row.map((cell, i) => (i < 2 ? (Number(cell) * 1.1).toFixed(1) : cell)));
+    await until('the scaled cells', () => advance(editor, 0)[0] === scaled[0]![0]);
+    assert.deepEqual(
+      [0, 1, 2].map((row) => advance(editor, row)),
+      scaled,
+    );
+  });
+
+  test('a rectangle selected in the text is selected in the panel', async () => {
+    if (!driven) return;
+    const editor = await workOnAdvance();
+    const first = firstRow(editor, 'advance').start;
+    editor.selection = new vscode.Selection(first, first.translate(1, 3));
+    await until('the rectangle', async () => {
+      await shown('.grid td.selected >> nth=1');
+      return true;
+    });
+  });
+
+  test('cells of a spreadsheet are pasted, and copied from here to there; another size is refused', async () => {
+    if (!driven) return;
+    await copyText('1.5\t2.5\r\n3.5\t4.5\r\n');
+    const editor = await workOnAdvance();
+    const old = [0, 1, 2, 3].map((row) => advance(editor, row));
+    for (const key of ['Shift+ArrowDown', 'Shift+ArrowRight', 'Control+v']) await press(key);
+    await until('the pasted cells', () => advance(editor, 1)[1] === '4.5');
+    assert.deepEqual(advance(editor, 0), ['1.5', '2.5', ...old[0]!.slice(2)]);
+    assert.deepEqual(advance(editor, 1), ['3.5', '4.5', ...old[1]!.slice(2)]);
+    await shown('text=Paste 4 cells: largest change');
+    await shown('.grid tr:nth-child(2) td:nth-of-type(2):has-text("4.5")');
+    for (const key of ['Control+c', 'Control+Home', 'ArrowDown', 'ArrowDown']) await press(key);
+    await until('the third row', () => editor.selection.isEmpty);
+    await press('Control+v');
+    await until('the copied cells', () => advance(editor, 3)[1] === '4.5');
+    assert.deepEqual(advance(editor, 2), ['1.5', '2.5', ...old[2]!.slice(2)]);
+    const before = editor.document.getText();
+    for (const key of ['Shift+ArrowRight', 'Control+v']) await press(key);
+    await shown('text=2 rows × 2 columns copied, 1 row × 2 columns selected');
+    await picture('map-paste-refused');
+    assert.equal(editor.document.getText(), before);
+  });
+
+  test('the buttons do what the commands do', async () => {
+    if (!driven) return;
+    const editor = await workOnAdvance();
+    const columns = advance(editor, 0).length;
+    await press('Shift+Tab');
+    await press('Shift+Tab');
+    // The eighth button deletes the column of the cursor.
+    for (let i = 0; i < 7; i++) await press('ArrowRight');
+    await press('Enter');
+    await shown(offer);
+    await picture('map-delete-column');
+    await press('Enter');
+    await until('a column less', () => advance(editor, 0).length === columns - 1);
   });
 });

@@ -1,4 +1,4 @@
-import { maximumOf } from '../extremes.ts';
+import { maximumOf } from './extremes.ts';
 
 /** How the numbers of a list are written, so that new ones match them. */
 export interface Spelling {

@@ -1,8 +1,9 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { FOLLOWS } from '../configuration/follows.ts';
-import { sensorsOfFirst } from '../configuration/standby.ts';
+import { bareObject } from '../bare-object.ts';
 import { memo } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
+import { FOLLOWS } from './follows.ts';
+import { nodesOf, rememberNodes } from './values.ts';
 
 /** The quantities that the controller knows without a sensor. */
 const OWN: ReadonlySet<string> = new Set([
@@ -15,6 +16,18 @@ const OWN: ReadonlySet<string> = new Set([
 ]);
 
 type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
+
+/** The sensors that the first controller reads: all but those without a pin that only the standby controller reads. */
+export const sensorsOfFirst = memo(
+  (sensors: Section<'sensors'>, standby: Section<'standby'> | undefined): Section<'sensors'> => {
+    const isOther = (name: string) => standby?.reads?.[name] !== undefined && !sensors[name]!.pin;
+    const others = Object.keys(sensors).filter(isOther);
+    if (others.length === 0) return sensors;
+    const own: Section<'sensors'> = Object.assign(bareObject(), sensors);
+    for (const name of others) delete own[name];
+    return rememberNodes(own, nodesOf(sensors));
+  },
+);
 
 /** Returns whether a quantity is known: from a sensor, from the controller itself, or from the feedback of a servo. */
 const givenBy = memo(
