@@ -1,13 +1,12 @@
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { wireList } from '../../shared/derived/wire-list.ts';
-import { overEnvelope } from '../../shared/faults/envelope.ts';
-import { faultTable } from '../../shared/faults/table.ts';
+import { faultTableOver } from '../../shared/faults/envelope.ts';
 import { fullProofOf, limitedBounds } from '../../shared/limits/verdict.ts';
 import { BRIEF } from '../../shared/proof/proof.ts';
 import { paperPath, projectPath } from '../files.ts';
 import { installerPaper } from '../formats/papers/installer.ts';
 import { pilotPaper } from '../formats/papers/pilot.ts';
-import type { Dossier } from '../formats/report-html/dossier.ts';
+import type { Dossier, PaperSource } from '../formats/report-html/dossier.ts';
 import { dossierPage } from '../formats/report-html/page.ts';
 import { wireListCsv } from '../formats/wire-list-csv.ts';
 import { revisionOf } from '../revision.ts';
@@ -18,11 +17,21 @@ import { valueGroups } from './derive.ts';
 import { engineAnalysis } from './engine-file.ts';
 
 /** What is written for each reader. */
-const PAPERS: Readonly<Record<string, (dossier: Dossier) => string>> = {
-  reviewer: dossierPage,
+const PAPERS: Readonly<Record<string, (source: PaperSource) => string>> = {
+  reviewer: (source) => dossierPage(dossierOf(source)),
   installer: installerPaper,
-  pilot: pilotPaper,
+  pilot: (source) => pilotPaper(dossierOf(source)),
 };
+
+/** Adds what is searched over all states of the envelope, which takes seconds. */
+function dossierOf(source: PaperSource): Dossier {
+  const { derivation, subject } = source.analysis;
+  const engine = subject as EngineSubject;
+  const proof = fullProofOf(engine, BRIEF);
+  const bounds = [...limitedBounds(proof, engine)];
+  const faults = faultTableOver(engine, proof, bounds);
+  return { ...source, groups: valueGroups(derivation), envelope: proof.envelope, bounds, faults };
+}
 
 export const report: Command = {
   options: {
@@ -46,23 +55,15 @@ Exit status: 0 if the page was written, 2 otherwise.`,
     const [name, ...more] = operands;
     if (name === undefined || more.length > 0) throw new UsageError('`report` takes one engine file.');
     const analysis = engineAnalysis(name, 'report');
-    const subject = analysis.subject as EngineSubject;
     const reader = option('for')!;
     if (option('format') === 'csv') {
       if (reader !== 'installer')
         throw new UsageError('`--format csv` writes the wire list; use it with `--for installer`.');
       return write(wireListCsv(wireList(analysis.installation.configuration)), option('output'), terminal);
     }
-    const proof = fullProofOf(subject, BRIEF);
-    const bounds = reader === 'reviewer' ? [...limitedBounds(proof, subject)] : [];
-    const faults = faultTable(subject);
     const page = PAPERS[reader]!({
       ...{ name: paperPath(projectPath(name)), analysis, revision: revisionOf(analysis.files) },
       fileName: paperPath,
-      groups: valueGroups(analysis.derivation),
-      envelope: proof.envelope,
-      bounds,
-      faults: reader === 'reviewer' ? overEnvelope(faults, bounds, proof, subject) : faults,
     });
     return write(page, option('output'), terminal);
   },

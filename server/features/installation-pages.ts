@@ -9,6 +9,7 @@ import type { Node } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
 import { bySeverity, effectTexts, lostText, severityCounts, shownText } from '../fault-words.ts';
 import { harnessSvg } from '../harness-svg.ts';
+import { plainText } from '../plain-text.ts';
 import { answerCustom, type Feature } from './feature.ts';
 import { engineOf } from './installation-view.ts';
 import { type PlaceOf, placesOf } from './installation-view-places.ts';
@@ -70,7 +71,7 @@ export function faultTableView(analysis: Analysis, editor: Editor): FaultTableVi
           meaning: SEVERITIES[severity],
         },
         effects: [
-          ...row.reasons.map((reason) => reason.replaceAll('`', '')),
+          ...row.reasons.map((reason) => plainText(reason)),
           ...effectTexts(row),
           ...(row.stated === undefined ? [] : [`Stated: ${row.stated}`]),
         ],

@@ -1,7 +1,7 @@
 import type { Pin, Wire } from '../../generated/configuration.ts';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Installation } from '../../shared/configuration/installation.ts';
-import { byPin, countOf, type PlannedPin, pinPlan } from '../../shared/configuration/pin-plan.ts';
+import { countOf, harnessPositions, type PlannedPin, pinPlan } from '../../shared/configuration/pin-plan.ts';
 import type { PinRole } from '../../shared/configuration/pins.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
 import { circuitsOf, type NamedCircuit } from '../../shared/derived/circuits.ts';
@@ -90,19 +90,19 @@ function harnessConnectors(
       [...one.ends, ...one.via].map(({ text }) => [text, one] as const),
     ),
   );
-  return Object.entries(configuration.harness?.connectors ?? {}).map(([name, { positions, wires }]) => {
-    const count = countOf(positions?.canonical);
-    const contacts = Array.from({ length: count ?? 0 }, (_, i) => String(i + 1));
-    const names = [...new Set([...contacts, ...Object.keys(wires ?? {})])].sort(byPin);
-    const pins = names.map((contact) => {
+  return Object.entries(configuration.harness?.connectors ?? {}).map(([name, connector]) => {
+    const { positions, wires } = connector;
+    const pins = harnessPositions(name, connector, circuitAt.keys()).map((contact) => {
       const circuit = circuitAt.get(`${name}.${contact}`);
       return circuit && !wires?.[contact]
         ? circuitView(contact, circuit, placeOf, faultsAt)
         : wireView(contact, wires?.[contact], placeOf, faultsAt);
     });
-    return { name, kind: 'harness', positions: count ?? null, pins };
+    return { name, kind: 'harness', positions: countOf(positions?.canonical) ?? null, pins };
   });
 }
+
+const numberOf = (position: string): number | null => (/^\d+$/.test(position) ? Number(position) : null);
 
 function circuitView(
   name: string,
@@ -113,7 +113,7 @@ function circuitView(
   const node = nodeOf(carried);
   const { gauge, colour, length } = carried;
   return {
-    ...{ name, position: Number(name), state: 'used', role: '' },
+    ...{ name, position: numberOf(name), state: 'used', role: '' },
     limits: [
       ends.map(({ text }) => text).join(' – '),
       ...[gauge, colour, length].map(writtenText).filter(Boolean),
@@ -129,7 +129,7 @@ function wireView(name: string, wire: Wire | undefined, placeOf: PlaceOf, faults
   const { circuit, ...carried } = wire ?? {};
   return {
     name,
-    position: /^\d+$/.test(name) ? Number(name) : null,
+    position: numberOf(name),
     state: wire ? 'used' : 'free',
     role: '',
     limits: limitsOf(carried),

@@ -1,7 +1,7 @@
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
-import type { FaultLine } from '../../shared/compare/fault-words.ts';
+import type { WorseFault } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { isCloser, isLimitRemoved, passed } from '../../shared/compare/limit-margin.ts';
 import { sectionsOf } from '../../shared/compare/sections.ts';
@@ -115,7 +115,7 @@ function valueSign({ is, limit }: ValueConsequence): ReviewSign {
   return isCloser(limit) ? 'near' : 'moved';
 }
 
-function faultItem(line: FaultLine, places: ReviewPlaces): ReviewItem {
+function faultItem(line: WorseFault, places: ReviewPlaces): ReviewItem {
   const { of, how, severity, text, isSevere, first } = line;
   return {
     label: of,

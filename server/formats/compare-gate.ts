@@ -4,7 +4,7 @@ import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import { briefOf } from '../../shared/compare/brief.ts';
 import type { Consequence } from '../../shared/compare/consequence.ts';
 import { beyondSeverity, isFurtherBroken, isNewlyBroken } from '../../shared/compare/consequence-order.ts';
-import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.ts';
+import { faultSentence, type WorseFault } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { isCloser, isFurtherBeyond, isLimitRemoved, passed } from '../../shared/compare/limit-margin.ts';
 import { cappedConsequences, sectionsOf } from '../../shared/compare/sections.ts';
@@ -111,7 +111,7 @@ function boundLine(state: ComparedState, consequence: BoundConsequence): GateLin
 const installationText = ({ name, analysis }: ComparedState, place: LocatedPlace | undefined): string =>
   place && place.file.path !== analysis.file.path ? `${name}: ` : '';
 
-function faultLine(state: ComparedState, line: FaultLine): GateLine {
+function faultLine(state: ComparedState, line: WorseFault): GateLine {
   const { first, of } = line;
   const node = first.is.node;
   const place = node && locateNode(state, node);

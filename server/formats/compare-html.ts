@@ -3,7 +3,7 @@ import { type BoundRow, boundGroups } from '../../shared/compare/bound-words.ts'
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
-import type { FaultLine } from '../../shared/compare/fault-words.ts';
+import type { WorseFault } from '../../shared/compare/fault-words.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Tally, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
@@ -203,7 +203,7 @@ function boundTableRow({ place, was, is, moved, sentence, isBroken }: BoundRow):
   return html`<tr class="${kind}"><td>${place}</td>${numbers}<td>${sentence}</td></tr>\n`;
 }
 
-function faultTable(faults: readonly FaultLine[]): Html {
+function faultTable(faults: readonly WorseFault[]): Html {
   const heads = ['Fails', 'How', 'Severity', 'Why'].map((title) => html`<th scope="col">${title}</th>`);
   const rows = faults.map(
     ({ of, how, severity, text, isSevere }) =>

@@ -3,7 +3,7 @@ import { boundGroups } from '../../shared/compare/bound-words.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
-import type { FaultLine } from '../../shared/compare/fault-words.ts';
+import type { WorseFault } from '../../shared/compare/fault-words.ts';
 import { movedBox } from '../../shared/compare/grid.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
@@ -202,7 +202,7 @@ function boundRows(bounds: readonly BoundConsequence[]): string[][] {
   );
 }
 
-function faultRow({ of, how, severity, text: why, isSevere }: FaultLine): string[] {
+function faultRow({ of, how, severity, text: why, isSevere }: WorseFault): string[] {
   return [code(of), text(how), isSevere ? `**${text(severity)}**` : text(severity), prose(printable(why))];
 }
 

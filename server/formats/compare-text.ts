@@ -4,7 +4,7 @@ import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import { briefOf, wholeOf } from '../../shared/compare/brief.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { isNear, isWorseBeyond } from '../../shared/compare/consequence-order.ts';
-import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.ts';
+import { faultSentence, type WorseFault } from '../../shared/compare/fault-words.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
 import { relativeStepTexts } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
@@ -167,7 +167,7 @@ function boundLines(near: readonly BoundConsequence[], paper: TextLayout): strin
 /** More lines than this are counted. */
 const MOST_FAULTS = 20;
 
-function faultTexts(faults: readonly FaultLine[], { style, width }: TextLayout): string[] {
+function faultTexts(faults: readonly WorseFault[], { style, width }: TextLayout): string[] {
   const lines = faults.slice(0, MOST_FAULTS).map((line) => {
     const text = hang('  ', printable(plainText(faultSentence(line))), width);
     return line.isSevere ? style.red(text) : text;

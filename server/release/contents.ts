@@ -1,5 +1,5 @@
 import type { EngineSubject } from '../../shared/checks/check.ts';
-import { faultTable } from '../../shared/faults/table.ts';
+import { faultTableOver } from '../../shared/faults/envelope.ts';
 import type { ImageForm } from '../../shared/image/image-file.ts';
 import { fullProofOf, type JudgedBound, judgements, type LimitedBound } from '../../shared/limits/verdict.ts';
 import type { StorageImage } from '../../shared/storage/image.ts';
@@ -40,15 +40,15 @@ export function releaseFiles(
   const { analysis, controllers, name, revision, fileName } = sources;
   const subject = analysis.subject as EngineSubject;
   const groups = valueGroups(analysis.derivation);
-  const { envelope } = fullProofOf(subject);
+  const proof = fullProofOf(subject);
   const images = forms.map((form) => {
     const file = IMAGE_NAMES[form];
     return { name: file, contents: imageContents(built, analysis.installation, form, file) };
   });
   const report = dossierPage({
-    ...{ name, analysis, revision, fileName, groups, envelope },
+    ...{ name, analysis, revision, fileName, groups, envelope: proof.envelope },
     bounds: bounds.filter(isLimited),
-    faults: faultTable(subject),
+    faults: faultTableOver(subject, proof, bounds),
   });
   const basis = { sources, built, bounds };
   const files: ReleaseFile[] = [
@@ -60,7 +60,10 @@ export function releaseFiles(
       name: 'findings.sarif',
       contents: checkSarif.write({ files: [{ name, analysis }, ...controllers] }, PLAIN),
     },
-    { name: 'bounds.json', contents: proveJson.write({ files: [{ name, envelope, bounds }] }, PLAIN) },
+    {
+      name: 'bounds.json',
+      contents: proveJson.write({ files: [{ name, envelope: proof.envelope, bounds }] }, PLAIN),
+    },
     {
       name: 'values.json',
       contents: deriveJson.write({ name, groups, derivation: analysis.derivation }, PLAIN),

@@ -20,8 +20,9 @@ export interface Consequence {
   readonly lambda: number;
   readonly soundLambda: number;
   readonly moreAdvance: number;
-  /** Manifold pressure without the fault, Pa. */
-  readonly pressure: number;
+  /** Manifold pressure with the fault and without it, Pa absolute; undefined where it is not known. */
+  readonly pressure: number | undefined;
+  readonly soundPressure: number | undefined;
 }
 
 export function consequenceOf(fault: SensorFault, point: OperatingPoint): Consequence {
@@ -32,7 +33,8 @@ export function consequenceOf(fault: SensorFault, point: OperatingPoint): Conseq
     lambda: faultedLambda(faulted)?.canonical ?? Number.NaN,
     soundLambda: point.number(targetLambda) ?? Number.NaN,
     moreAdvance: advance(assumed) - advance(actual),
-    pressure: point.number(manifoldPressure) ?? 0,
+    pressure: actual.number(manifoldPressure),
+    soundPressure: point.number(manifoldPressure),
   };
 }
 
@@ -51,11 +53,20 @@ export type FaultLimits = Readonly<
   >
 >;
 
-/** The leanest lambda that a fault may cause at an operating point, at its manifold pressure (Pa). */
-export const leanestUnderFault = (limits: FaultLimits, usual: MixtureLimit, pressure: number): number =>
-  pressure >= limits.load
+/**
+ * The leanest lambda that a fault may cause at an operating point, at its manifold pressure (Pa). An unknown pressure counts as
+ * high load.
+ */
+export function leanestUnderFault(
+  limits: FaultLimits,
+  usual: MixtureLimit,
+  pressure: number | undefined,
+): number {
+  if (pressure === undefined) return limits.leanest_at_load;
+  return pressure >= limits.load
     ? Math.min(limits.leanest_at_load, usual.at(pressure) * (1 + limits.allowance))
     : limits.leanest;
+}
 
 /**
  * The richest lambda that a fault may cause at an operating point, at its manifold pressure (Pa). A mixture that is beyond the
@@ -66,6 +77,7 @@ export function richestUnderFault(
   usual: MixtureLimit,
   { pressure, soundLambda }: Pick<Consequence, 'pressure' | 'soundLambda'>,
 ): number {
+  if (pressure === undefined) return richest;
   const limit = Math.max(richest, usual.at(pressure) * (1 - allowance));
   return passes(limit, soundLambda) ? richest : limit;
 }

@@ -60,8 +60,11 @@ const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits, usual
     // What happens without the fault is not an effect of it.
     const leanest = leanestUnderFault(limits, usual.leanest, what.pressure);
     const richest = richestUnderFault(limits, usual.richest, what);
-    const isLean = passes(what.soundLambda, leanest);
-    const isRich = passes(richest, what.soundLambda);
+    const isLean = passes(what.soundLambda, leanestUnderFault(limits, usual.leanest, what.soundPressure));
+    const isRich = passes(
+      richestUnderFault(limits, usual.richest, { ...what, pressure: what.soundPressure }),
+      what.soundLambda,
+    );
     const lean = isLean ? Number.NaN : excess(what.lambda, leanest);
     const early = excess(what.moreAdvance, limits.advance);
     const rich = isRich ? Number.NaN : excess(richest, what.lambda);

@@ -1,7 +1,5 @@
 import type { Analysis } from '../analysis.ts';
 import type { EngineSubject } from '../checks/check.ts';
-import { sectionAt } from '../configuration/applied.ts';
-import { fileKind } from '../configuration/project.ts';
 import { sameNumber } from '../configuration/same-value.ts';
 import {
   boundMargin,
@@ -14,6 +12,7 @@ import {
 import type { Bound } from '../proof/bound.ts';
 import { BRIEF } from '../proof/proof.ts';
 import { boundText } from '../proof/witness.ts';
+import { canChange } from './can-change.ts';
 import type { Change, Step } from './change.ts';
 import type { LimitMargin } from './limit-margin.ts';
 import type { PathMap } from './renames.ts';
@@ -31,20 +30,9 @@ export interface BoundConsequence {
   readonly limit: LimitMargin;
 }
 
-/** Whether the changes between two states of an engine file, or in its controller file, can move a bound. */
-export function canMoveBounds(was: Analysis, is: Analysis, changes: readonly Change[]): boolean {
-  if (!isComplete(was) || !isComplete(is)) return false;
-  const isRead = ({ was, is }: Change) =>
-    [was, is].some((item) => item && (item.path.length === 0 || READ.has(String(sectionAt(item.path)))));
-  return controllerText(was) !== controllerText(is) || changes.some(isRead);
-}
-
-const READ: ReadonlySet<string> = READ_BY_BOUNDS;
-
-const isComplete = ({ kind, derivation }: Analysis): boolean => kind === 'engine' && derivation !== undefined;
-
-const controllerText = ({ files }: Analysis): string | undefined =>
-  files.find(({ path }) => fileKind(path) === 'controller')?.text;
+/** Whether the changes between two states of an engine file, or in its controller files, can move a bound. */
+export const canMoveBounds = (was: Analysis, is: Analysis, changes: readonly Change[]): boolean =>
+  canChange(was, is, changes, READ_BY_BOUNDS);
 
 /**
  * The bounds that moved. The extreme value lies between the bound and the value reached, so a bound has moved if these

@@ -5,7 +5,7 @@ import type { Change } from './change.ts';
 import type { Consequence } from './consequence.ts';
 import { orderConsequences } from './consequence-order.ts';
 import { differences } from './difference.ts';
-import { faultConsequences } from './faults.ts';
+import { canChangeFaults, faultConsequences } from './faults.ts';
 import { findingConsequences } from './findings.ts';
 import { itemsOf } from './item.ts';
 import { readingConsequences } from './readings.ts';
@@ -45,7 +45,8 @@ export function compareAnalyses(
       : [];
   const canMove = hasTime !== undefined && was && is ? canMoveBounds(was, is, changes) : false;
   const isInTime = canMove && hasTime!();
-  const faults = withFaults && changes.length > 0 ? faultConsequences(was, is, mapped) : [];
+  const faults =
+    withFaults && was && is && canChangeFaults(was, is, changes) ? faultConsequences(was, is, mapped) : [];
   const bounds = isInTime ? boundConsequences(was!, is!, mapped) : [];
   return {
     changes: orderChanges(changes),

@@ -3,7 +3,7 @@ import { groupedBy } from '../grouped-by.ts';
 import { type FaultConsequence, isNewlySevere } from './faults.ts';
 
 /** Faults that a change made worse in the same way, as every face shows them. */
-export interface FaultLine {
+export interface WorseFault {
   /** `sensors.manifold_pressure` */
   readonly of: string;
   /** `open circuit or shorted to ground` */
@@ -17,7 +17,7 @@ export interface FaultLine {
 }
 
 /** One line for each part that fails and each way in which that became worse. */
-export function faultLines(faults: readonly FaultConsequence[]): FaultLine[] {
+export function worseFaults(faults: readonly FaultConsequence[]): WorseFault[] {
   const lines = faults.map((fault) => ({ fault, words: wordsOf(fault) }));
   const alike = groupedBy(lines, ({ fault, words }) => [fault.is.of, words.severity, words.text].join('\n'));
   return [...alike.values()].map((same) => {
@@ -37,7 +37,7 @@ function wordsOf({
   is,
   isMoreSevere,
   isUnnoticed,
-}: FaultConsequence): Pick<FaultLine, 'severity' | 'text'> {
+}: FaultConsequence): Pick<WorseFault, 'severity' | 'text'> {
   const isUntold = was.toldBy.length > 0 && is.toldBy.length === 0;
   const parts = [
     ...(isMoreSevere ? is.reasons : []),
@@ -51,5 +51,5 @@ function wordsOf({
 }
 
 /** The line without columns: `sensors.map, open circuit: degrades → damages. Lambda is 1.2 at …` */
-export const faultSentence = ({ of, how, severity, text }: FaultLine): string =>
+export const faultSentence = ({ of, how, severity, text }: WorseFault): string =>
   `${of}, ${how}: ${severity}. ${text}`;

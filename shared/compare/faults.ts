@@ -1,9 +1,10 @@
 import type { Analysis } from '../analysis.ts';
 import type { EngineSubject } from '../checks/check.ts';
-import { type FaultRow, faultTable } from '../faults/table.ts';
+import { type FaultRow, faultTable, READ_BY_FAULTS } from '../faults/table.ts';
 import { FAULT_SEVERITIES } from '../faults/words.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { memo } from '../memo.ts';
+import { canChange } from './can-change.ts';
+import type { Change } from './change.ts';
 import type { PathMap } from './renames.ts';
 
 /** A single fault that a change made worse: with a worse severity, or no longer noticed or shown. */
@@ -16,37 +17,41 @@ export interface FaultConsequence {
   readonly isUnnoticed: boolean;
 }
 
+/** Whether the changes between two states of an engine file, or in its controller files, can change a fault. */
+export const canChangeFaults = (was: Analysis, is: Analysis, changes: readonly Change[]): boolean =>
+  canChange(was, is, changes, READ_BY_FAULTS);
+
 /**
  * The faults that are in both tables and worse in the new one. The faults of an added part belong to the change that adds it.
  */
-export function faultConsequences(
-  was: Analysis | undefined,
-  is: Analysis | undefined,
-  mapped: PathMap,
-): FaultConsequence[] {
-  const [old, now] = [was, is].map((analysis) => (analysis ? tableOf(analysis) : []));
-  const before = groupedBy(old!, (row) => mapped(row.of));
-  return now!.flatMap((row) => {
+export function faultConsequences(was: Analysis, is: Analysis, mapped: PathMap): FaultConsequence[] {
+  const [old, now] = [tableOf(was), tableOf(is)];
+  const before = groupedBy(old, (row) => mapped(row.of));
+  return now.flatMap((row) => {
     const same = before.get(row.of) ?? [];
-    // A sensor that loses its substitute value fails in other ways than before.
+    // A sensor that gains or loses its substitute value fails in other ways than before, the worst of which it may have had.
     const one =
-      same.find(({ fault }) => fault === row.fault) ?? (isOfSensor(row) ? same.find(isOfSensor) : undefined);
+      same.find(({ fault }) => fault === row.fault) ??
+      (isOfSensor(row) ? worstOf(same.filter(isOfSensor)) : undefined);
     return one && one !== row ? worse(one, row) : [];
   });
 }
+
+const rankOf = ({ severity }: FaultRow): number => FAULT_SEVERITIES.indexOf(severity);
+
+const worstOf = (rows: readonly FaultRow[]): FaultRow | undefined =>
+  [...rows].sort((a, b) => rankOf(a) - rankOf(b))[0];
 
 /** Whether the fault is that of a sensor, not of its wires. */
 const isOfSensor = ({ of, fault }: FaultRow): boolean =>
   of.startsWith('sensors.') && ['substitute', 'low', 'high', 'lost'].includes(fault);
 
-const tableOf = memo((analysis: Analysis): readonly FaultRow[] =>
-  analysis.kind === 'engine' && analysis.derivation ? faultTable(analysis.subject as EngineSubject) : [],
-);
+const tableOf = ({ subject }: Analysis): readonly FaultRow[] => faultTable(subject as EngineSubject);
 
 function worse(was: FaultRow, is: FaultRow): FaultConsequence[] {
-  const [before, after] = [was, is].map(({ severity }) => FAULT_SEVERITIES.indexOf(severity));
+  const [before, after] = [rankOf(was), rankOf(is)];
   // A hidden fault that is announced now is better, although a harmless one is further down.
-  const isMoreSevere = after! < before! && is.severity !== 'announces';
+  const isMoreSevere = after < before && is.severity !== 'announces';
   const isUnnoticed = (was.noticed && !is.noticed) || (was.toldBy.length > 0 && is.toldBy.length === 0);
   // An engine that stops shows its fault by itself.
   const isWorse = isMoreSevere || (isUnnoticed && is.severity !== 'stops');

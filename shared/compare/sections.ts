@@ -7,7 +7,7 @@ import type { Change } from './change.ts';
 import type { Comparison } from './comparison.ts';
 import type { Consequence } from './consequence.ts';
 import { isNear, isNearBound } from './consequence-order.ts';
-import { type FaultLine, faultLines } from './fault-words.ts';
+import { type WorseFault, worseFaults } from './fault-words.ts';
 import type { FindingConsequence } from './findings.ts';
 import type { ValueConsequence } from './values.ts';
 
@@ -25,7 +25,7 @@ export interface Sections {
   readonly nearBounds: readonly BoundConsequence[];
   readonly otherBounds: readonly BoundConsequence[];
   /** The single faults made worse. */
-  readonly faults: readonly FaultLine[];
+  readonly faults: readonly WorseFault[];
   /** The changes of each part of the installation, by its title. */
   readonly areas: ReadonlyMap<string, readonly Change[]>;
 }
@@ -44,7 +44,7 @@ export function sectionsOf({
     others: values.filter((value) => !isNear(value)),
     nearBounds: bounds.filter(isNearBound),
     otherBounds: bounds.filter((bound) => !isNearBound(bound)),
-    faults: faultLines(consequences.filter((one) => one.type === 'fault')),
+    faults: worseFaults(consequences.filter((one) => one.type === 'fault')),
     areas: groupedBy(changes, changeArea),
   };
 }

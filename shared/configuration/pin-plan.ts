@@ -1,4 +1,9 @@
-import type { ControllerConfiguration, EngineConfiguration, Pin } from '../../generated/configuration.ts';
+import type {
+  ControllerConfiguration,
+  EngineConfiguration,
+  HarnessConnector,
+  Pin,
+} from '../../generated/configuration.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { type Channel, channels, endNumberStart, type PinUse } from './pins.ts';
 
@@ -26,8 +31,8 @@ export interface PinPlan {
   readonly open: readonly Channel[];
 }
 
-/** More pins than any connector has. A typing error must not result in a plan too large to draw. */
-const MOST_POSITIONS = 400;
+/** The most positions that a connector may have in the format. A typing error must not result in a plan too large to draw. */
+export const MOST_POSITIONS = 500;
 
 /** Every pin of the controller with what is connected to it, and the pins that are named but do not exist. */
 export function pinPlan(
@@ -82,6 +87,23 @@ export function countOf(positions: number | undefined): number | undefined {
   return positions !== undefined && positions >= 1 && positions <= MOST_POSITIONS
     ? Math.floor(positions)
     : undefined;
+}
+
+/**
+ * The positions of a connector of the harness, in order: all that it has, if it says how many, and every other that its wires or
+ * circuits name. `places` are those that circuits name, such as `bulkhead.12`.
+ */
+export function harnessPositions(
+  name: string,
+  { positions, wires }: HarnessConnector,
+  places: Iterable<string>,
+): readonly string[] {
+  const contacts = Array.from({ length: countOf(positions?.canonical) ?? 0 }, (_, i) => String(i + 1));
+  const named = [...places].flatMap((place) => {
+    const dot = place.lastIndexOf('.');
+    return place.slice(0, Math.max(0, dot)) === name ? place.slice(dot + 1) : [];
+  });
+  return [...new Set([...contacts, ...Object.keys(wires ?? {}), ...named])].sort(byPin);
 }
 
 /** `A2` before `A10`. */

@@ -15,6 +15,8 @@ const hasLight = ({ section }: Limit): boolean =>
 export interface SetLimit {
   readonly limit: Limit;
   readonly mapSet: string | undefined;
+  /** Whether the map set removes the limit. */
+  readonly isRemoved: boolean;
 }
 
 /**
@@ -30,13 +32,13 @@ export function limitsOfSets({ configuration, engines }: Installation): SetLimit
     if (limits === base) return [];
     const changed = limits.filter(({ section }) => !known.has(section));
     const removed = base.filter((before) => !limits.some((limit) => isSame(limit, before)));
-    return withSet([...changed, ...removed.map((limit) => ({ ...limit, ...none }))], mapSet);
+    return [
+      ...changed.map((limit) => ({ limit, mapSet, isRemoved: false })),
+      ...removed.map((limit) => ({ limit: { ...limit, ...none }, mapSet, isRemoved: true })),
+    ];
   });
-  return [...withSet(base, undefined), ...others];
+  return [...base.map((limit) => ({ limit, mapSet: undefined, isRemoved: false })), ...others];
 }
-
-const withSet = (limits: readonly Limit[], mapSet: string | undefined): SetLimit[] =>
-  limits.map((limit) => ({ limit, mapSet }));
 
 const isSame = (one: Limit, other: Limit): boolean =>
   one.name === other.name && one.direction === other.direction;

@@ -4,6 +4,7 @@ import { type EngineSubject, standbySubject } from '../checks/check.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { lossOf, type SingleFault } from '../derived/loss.ts';
 import { effectsAt, type FaultyEngine, faultyEngine, type PointEffects } from './effects.ts';
+import { isWastegateLost } from './state.ts';
 
 /** What is left when the standby controller has taken over. */
 export interface Changeover {
@@ -31,7 +32,9 @@ export function changeoverWith(
   const installation = withAllParts(standby.installation, configuration);
   const loss = lossAfter(configuration, fault);
   const { way: _, ...left } = fault;
-  const engine = faultyEngine(installation, { ...left, loss });
+  // A wastegate that the standby controller does not drive is lost, however the fault that led to the changeover came about.
+  const kind = isWastegateLost(subject.installation, fault.loss) ? fault.fault : 'lost';
+  const engine = faultyEngine(installation, { ...left, fault: kind, loss });
   if (engine.stops !== undefined) return undefined;
   const at = subject.derivation.points.flatMap((sound) => {
     const point = standby.derivation.point(sound.name);

@@ -1,12 +1,8 @@
 import type { Installation } from '../configuration/installation.ts';
-import {
-  availableManifoldPressure,
-  manifoldPressure,
-  targetManifoldPressure,
-} from '../derived/charge-air.ts';
+import { manifoldPressure } from '../derived/charge-air.ts';
 import { stateEngine } from '../derived/core-engine.ts';
 import { cycleTime } from '../derived/cylinder.ts';
-import { faultedLambda, faultedPoint, type SensorFault, sensorFaults } from '../derived/faults.ts';
+import { faultedLambda } from '../derived/faults.ts';
 import {
   estimatedPower,
   fuelDensity,
@@ -28,13 +24,11 @@ import {
   type Operand,
   placedIn,
   type Result,
-  withReason,
 } from '../derived/value.ts';
 import * as physics from '../physics/faults.ts';
 import { injectedFuelMass, lambdaOfInjectedFuel } from '../physics/loops.ts';
-import { measuredQuantity } from '../quantity/index.ts';
 import { type CylinderState, cylindersChanged, whyEngineStops } from './cylinders.ts';
-import { lostQuantities } from './lost.ts';
+import { type BoostLimit, measures, type State, stateUnder, waysOf } from './state.ts';
 
 /** A value that a fault changes at an operating point. */
 export interface Effect {
@@ -42,6 +36,8 @@ export interface Effect {
   /** Undefined if the value exists only under the fault. */
   readonly normal: DerivedValue | undefined;
   readonly value: DerivedValue;
+  /** Of a mixture: the manifold pressure (Pa, absolute) at which it burns; undefined if that is unknown. */
+  readonly pressure?: number | undefined;
 }
 
 /** What a fault does at an operating point. */
@@ -52,6 +48,8 @@ export interface PointEffects {
   readonly assumed: OperatingPoint;
   /** The sensor reads a value from which no mixture follows, such as a negative absolute pressure. */
   readonly isMixtureUnknown: boolean;
+  /** What limits a manifold pressure that no longer follows its target. */
+  readonly limitedBy: BoostLimit | undefined;
   readonly effects: readonly Effect[];
 }
 
@@ -97,13 +95,14 @@ export function effectsAt(
   const point = after ?? withSelectedSet(installation, fault, sound);
   // The standby controller holds tables over what it reads, so a sensor that it does not read is no fault.
   const ways = after ? [] : waysOf(installation, fault);
-  const { actual, assumed } = stateUnder(installation, fault, point, ways);
+  const { actual, assumed, limitedBy } = stateUnder(installation, fault, point, ways);
   const place = (naming: Naming, result: Result): DerivedValue =>
     derivedValue(naming, placedIn(sound.configuration, result), sound.node);
   const effects: Effect[] = [];
-  const add = (naming: Naming, normal: DerivedValue | undefined, result: Result | undefined) => {
+  const add: Add = (naming, normal, result, state) => {
     if (!result || (normal && isSame(normal.canonical, result.canonical))) return;
-    effects.push({ id: naming.id, normal, value: place(naming, result) });
+    const pressure = state?.number(manifoldPressure);
+    effects.push({ id: naming.id, normal, value: place(naming, result), ...(state && { pressure }) });
   };
   const addValue = (value: PointValue, state: OperatingPoint) =>
     add(value, sound.get(value), state.get(value)?.result);
@@ -123,7 +122,7 @@ export function effectsAt(
   const power = actual.get(estimatedPower);
   if (dead === undefined || dead === 0) {
     addValue(estimatedPower, actual);
-    return { point: sound, actual, assumed, isMixtureUnknown, effects };
+    return { point: sound, actual, assumed, isMixtureUnknown, limitedBy, effects };
   }
   const left = apply(physics.cylindersFiring, {
     cylinders: configuration.engine?.cylinders,
@@ -140,12 +139,18 @@ export function effectsAt(
       cylinders: configuration.engine?.cylinders,
     }),
   );
-  return { point: sound, actual, assumed, isMixtureUnknown, effects };
+  return { point: sound, actual, assumed, isMixtureUnknown, limitedBy, effects };
 }
 
 const NONE: Operand = { canonical: 0, how: 'without a fault' };
 
-type Add = (naming: Naming, normal: DerivedValue | undefined, result: Result | undefined) => void;
+/** Adds an effect, if it is one; `state` is that in which a mixture burns. */
+type Add = (
+  naming: Naming,
+  normal: DerivedValue | undefined,
+  result: Result | undefined,
+  state?: OperatingPoint,
+) => void;
 
 /** Relative difference up to which a value counts as unchanged. */
 const NOTHING = 1e-9;
@@ -171,71 +176,6 @@ function withSelectedSet(
   return engine ? new OperatingPoint(point.name, stateEngine(engine), point.conditions, point.node) : point;
 }
 
-/** The ways in which the lost sensors fail: that of the fault, or the substitute values of all that have one. */
-function waysOf(installation: Installation, { way, loss }: SingleFault): readonly SensorFault[] {
-  if (way || loss.controller) return way ? [way] : [];
-  return sensorFaults(installation).filter((one) => one.case === 'substitute' && loss.sensors.has(one.name));
-}
-
-const measures = ({ sensor }: SensorFault): string | undefined =>
-  measuredQuantity(sensor.measures?.text ?? '')?.entry.name;
-
-interface State {
-  readonly actual: OperatingPoint;
-  readonly assumed: OperatingPoint;
-}
-
-function stateUnder(
-  installation: Installation,
-  fault: SingleFault,
-  point: OperatingPoint,
-  ways: readonly SensorFault[],
-): State {
-  let [actual, assumed] = [point, point];
-  for (const way of ways) {
-    if (measures(way) === 'throttle_position') actual = faultedPoint(actual, way).actual;
-    assumed = faultedPoint(assumed, way).assumed;
-  }
-  if (isWastegateLost(installation, fault)) {
-    // The cut acts only while the controller knows the pressure.
-    const isBlind = lostQuantities(installation.configuration, fault.loss)('manifold_pressure');
-    actual = withClosedWastegate(actual, isBlind ? undefined : actual.configuration.boost?.overboost_cut);
-    // The controller measures the pressure that there is, unless that sensor is lost too.
-    if (!ways.some((way) => measures(way) === 'manifold_pressure')) assumed = actual;
-  } else if (runsAway(assumed, actual, ways)) actual = withClosedWastegate(actual, undefined);
-  return { actual, assumed };
-}
-
-function isWastegateLost({ configuration }: Installation, { loss }: SingleFault): boolean {
-  return (
-    configuration.boost !== undefined &&
-    !loss.controller &&
-    [...loss.outputs].some((name) => configuration.outputs?.[name]?.drives?.text.startsWith('wastegate'))
-  );
-}
-
-/** Whether the controller reads less than the boost target and so keeps closing the wastegate. */
-function runsAway(assumed: OperatingPoint, actual: OperatingPoint, ways: readonly SensorFault[]): boolean {
-  if (!actual.configuration.boost || !ways.some((way) => measures(way) === 'manifold_pressure')) return false;
-  const [read, target] = [assumed.number(manifoldPressure), actual.number(targetManifoldPressure)];
-  return read !== undefined && target !== undefined && read < target;
-}
-
-/**
- * The point with a closed wastegate: at the pressure that the compressor can give, or at the cut if that is lower. The same
- * point if its pressure is higher already.
- */
-function withClosedWastegate(point: OperatingPoint, cut: Operand | undefined): OperatingPoint {
-  const available = point.get(availableManifoldPressure);
-  if (!available) return point;
-  const states = [withReason(available, 'the compressor limit, with the wastegate closed'), cut].flatMap(
-    (manifoldPressure) => (manifoldPressure ? point.inState({ ...point.conditions, manifoldPressure }) : []),
-  );
-  const pressureOf = (state: OperatingPoint) => state.number(manifoldPressure) ?? Number.NaN;
-  const lowest = states.reduce((least, one) => (pressureOf(one) < pressureOf(least) ? one : least));
-  return pressureOf(lowest) > pressureOf(point) ? lowest : point;
-}
-
 interface Mixture extends State {
   readonly sound: OperatingPoint;
   readonly point: OperatingPoint;
@@ -248,14 +188,15 @@ interface Mixture extends State {
 function addMixture(fault: SingleFault, { sound, point, actual, assumed }: Mixture, add: Add): boolean {
   const normal = sound.get(targetLambda);
   if (assumed === actual) {
-    add(delivered, normal, actual.get(targetLambda)?.result);
+    add(delivered, normal, actual.get(targetLambda)?.result, actual);
     return true;
   }
   const isRunaway = !isSame(actual.number(manifoldPressure), point.number(manifoldPressure));
   const isThrottle = fault.way !== undefined && measures(fault.way) === 'throttle_position';
-  const mixture = faultedLambda({ assumed, actual: isRunaway && !isThrottle ? point : actual });
-  add(delivered, normal, mixture);
-  if (isRunaway && !isThrottle) add(runawayLambda, normal, faultedLambda({ assumed, actual }));
+  const burning = isRunaway && !isThrottle ? point : actual;
+  const mixture = faultedLambda({ assumed, actual: burning });
+  add(delivered, normal, mixture, burning);
+  if (burning !== actual) add(runawayLambda, normal, faultedLambda({ assumed, actual }), actual);
   return mixture !== undefined || faultedLambda({ assumed: point, actual: point }) === undefined;
 }
 
@@ -279,12 +220,13 @@ function addCylinder(state: CylinderState, point: OperatingPoint, add: Add): voi
       naming,
       lambda,
       apply(lambdaOfInjectedFuel, { lambda, fuelMass: point.get(fuelMassPerCycle), injected }),
+      point,
     );
   } else if (!isFlooded && working > 0 && working < injectors) {
     const counts = {
       outputs: { canonical: injectors, how: 'outputs in the file' },
       left: { canonical: working, how: 'without the lost one' },
     };
-    add(naming, lambda, apply(physics.lambdaOfFewerInjectors, { lambda, ...counts }));
+    add(naming, lambda, apply(physics.lambdaOfFewerInjectors, { lambda, ...counts }), point);
   }
 }

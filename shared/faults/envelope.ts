@@ -4,7 +4,7 @@ import { type JudgedBound, judgements } from '../limits/verdict.ts';
 import type { Proof } from '../proof/proof.ts';
 import { BOUND_DIGITS } from '../proof/witness.ts';
 import { situationText, witnessText } from '../proof/words.ts';
-import type { FaultRow } from './table.ts';
+import { type FaultRow, faultTable } from './table.ts';
 
 /** The bounds of every value that a failed sensor changes, each with its limits: the same that `prove` gives. */
 export const faultBounds = (proof: Proof, subject: EngineSubject): readonly JudgedBound[] =>
@@ -18,6 +18,13 @@ export const faultBounds = (proof: Proof, subject: EngineSubject): readonly Judg
         }),
       ),
     );
+
+/** The fault table over all states of the envelope, from bounds that were compared with their limits. */
+export const faultTableOver = (
+  subject: EngineSubject,
+  proof: Proof,
+  bounds: readonly JudgedBound[],
+): readonly FaultRow[] => overEnvelope(faultTable(subject), bounds, proof, subject);
 
 /**
  * The rows with the bounds of their sensor. A limit that is broken in some state of the envelope, and not without the fault, makes

@@ -5,9 +5,11 @@ import { passes } from '../checks/threshold.ts';
 import { thresholdsOf } from '../checks/thresholds.ts';
 import { usualMixture } from '../checks/usual-mixture.ts';
 import { formatNumber, formatQuantity } from '../checks/words.ts';
-import { manifoldPressure } from '../derived/charge-air.ts';
+import { availableManifoldPressure, boostPressure, manifoldPressure } from '../derived/charge-air.ts';
 import { injectorDuty } from '../derived/fuel.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
+import type { OperatingPoint } from '../derived/operating-point.ts';
+import { gearboxTorqueWarm } from '../derived/propeller.ts';
 import type { DerivedValue } from '../derived/value.ts';
 import { limitsOf } from '../limits/limits.ts';
 import type { Effect, FaultyEngine, PointEffects } from './effects.ts';
@@ -49,11 +51,14 @@ export function severityOf(subject: EngineSubject, consequences: Consequences): 
 
 const limitsFor = (subject: EngineSubject) => thresholdsOf(singleFaultBeyondLimit, subject) as FaultLimits;
 
+const deadOf = (cylinders: Consequences['cylinders']) =>
+  cylinders.filter(({ isWithoutFuel, isWithoutSpark }) => isWithoutFuel || isWithoutSpark);
+
 const isLambda = ({ id }: Effect): boolean => id.startsWith('lambda');
 
 function reasonsToStop(subject: EngineSubject, { stops, cylinders, at }: Consequences): string[] {
   if (stops !== undefined) return [`No cylinder fires: ${stops}.`];
-  const dead = cylinders.filter(({ isWithoutFuel, isWithoutSpark }) => isWithoutFuel || isWithoutSpark);
+  const dead = deadOf(cylinders);
   if (dead.length > 0 && dead.length === subject.installation.configuration.engine?.cylinders?.canonical)
     return ['No cylinder fires.'];
   const limits = limitsFor(subject);
@@ -62,12 +67,13 @@ function reasonsToStop(subject: EngineSubject, { stops, cylinders, at }: Consequ
     passes(richestUnderFault(limits, usual, { soundLambda: sound, pressure }), lambda);
   const isLean = (lambda: number) => passes(lambda, limits.leanest_running);
   const reasons = (word: string, isBeyond: (lambda: number, at: SoundMixture) => boolean) =>
-    at.flatMap(({ point, actual, effects }) =>
+    at.flatMap(({ point, effects }) =>
       effects
-        .filter(({ id, normal, value }) => {
+        .filter(({ id, normal, value, pressure }) => {
           if (id !== 'lambda' || !normal) return false;
-          const state = { sound: normal.canonical, pressure: actual.number(manifoldPressure) ?? 0 };
-          return isBeyond(value.canonical, state) && !isBeyond(normal.canonical, state);
+          const sound = normal.canonical;
+          const without = { sound, pressure: point.number(manifoldPressure) };
+          return isBeyond(value.canonical, { sound, pressure }) && !isBeyond(sound, without);
         })
         .map(({ value }) => `${valueAt(value, point.name)}, so ${word} that the engine may stop.`),
     );
@@ -80,14 +86,14 @@ function reasonsToStop(subject: EngineSubject, { stops, cylinders, at }: Consequ
   return [reasons('rich', isRich), reasons('lean', isLean), unknown].flatMap((list) => list.slice(0, 1));
 }
 
-/** The mixture (lambda) without the fault, and the manifold pressure (Pa, absolute). */
+/** The mixture (lambda) without the fault, and the manifold pressure (Pa, absolute) if it is known. */
 interface SoundMixture {
   readonly sound: number;
-  readonly pressure: number;
+  readonly pressure: number | undefined;
 }
 
-const valueAt = ({ label, canonical, show }: DerivedValue, point: string): string =>
-  `${label} is ${formatQuantity(canonical, show)} at \`${point}\``;
+const valueAt = ({ label, canonical, show }: DerivedValue, point: string, number = canonical): string =>
+  `${label} is ${formatQuantity(number, show)} at \`${point}\``;
 
 /** How far a value is beyond a limit that it keeps without the fault. */
 interface Excess {
@@ -96,7 +102,9 @@ interface Excess {
 }
 
 function reasonsForDamage(subject: EngineSubject, { cylinders, at }: Consequences): string[] {
-  const excesses = at.flatMap((one) => excessesAt(subject, one));
+  const count = subject.installation.configuration.engine?.cylinders?.canonical;
+  const firing = count === undefined ? 1 : 1 - deadOf(cylinders).length / count;
+  const excesses = at.flatMap((one) => excessesAt(subject, one, firing));
   const worst = new Map<string, Excess>();
   for (const { kind, ...excess } of excesses) {
     const known = worst.get(kind);
@@ -109,47 +117,74 @@ function reasonsForDamage(subject: EngineSubject, { cylinders, at }: Consequence
   ];
 }
 
+/** The values of the engine itself that a fault may drive beyond their limits. */
+const OF_ENGINE = [manifoldPressure, boostPressure, gearboxTorqueWarm] as const;
+
 function excessesAt(
   subject: EngineSubject,
-  { point, actual, assumed, effects }: PointEffects,
+  { point, actual, assumed, limitedBy, effects }: PointEffects,
+  firing: number,
 ): (Excess & { readonly kind: string })[] {
   const limits = limitsFor(subject);
-  const pressure = actual.number(manifoldPressure) ?? 0;
-  const leanest = leanestUnderFault(limits, usualMixture(subject).leanest, pressure);
-  const [right, used] = [actual, assumed].map((state) => state.number(ignitionAdvance) ?? Number.NaN);
-  const early = used! - right!;
+  const usual = usualMixture(subject).leanest;
+  const leanestAt = (pressure: number | undefined) => leanestUnderFault(limits, usual, pressure);
+  const isSoundLean = (lambda: number) => passes(lambda, leanestAt(point.number(manifoldPressure)));
+  const above = (value: DerivedValue, limit: number, limitText: string, number = value.canonical) => ({
+    kind: value.id,
+    by: (number - limit) / limit,
+    text: `${valueAt(value, point.name, number)}, above the limit of ${limitText}.`,
+  });
+  const ofMixtures = effects.filter(isLambda).flatMap(({ normal, value, pressure }) => {
+    const leanest = leanestAt(pressure);
+    if (!passes(value.canonical, leanest) || (normal && isSoundLean(normal.canonical))) return [];
+    return above(value, leanest, formatNumber(leanest));
+  });
+  const held = { subject, configuration: point.configuration, node: point.node, point };
+  const ofValues = [
+    ...OF_ENGINE.map((definition) => [point.get(definition), actual.get(definition)] as const),
+    [point.get(injectorDuty), assumed.get(injectorDuty)] as const,
+  ].flatMap(([normal, value]) =>
+    (value ? limitsOf(value.id) : []).flatMap((limit) => {
+      const most = limit.side === 'most' ? limit.find(held)?.value : undefined;
+      // Cylinders that do not fire give no torque.
+      const number = value!.canonical * (value!.id === gearboxTorqueWarm.id ? firing : 1);
+      if (most === undefined || !passes(number, most)) return [];
+      if (normal && passes(normal.canonical, most)) return [];
+      return above(value!, most, formatQuantity(most, value!.show), number);
+    }),
+  );
+  const early =
+    (assumed.number(ignitionAdvance) ?? Number.NaN) - (actual.number(ignitionAdvance) ?? Number.NaN);
   const spark = {
     kind: ignitionAdvance.id,
     by: early,
     text: `The spark is ${formatQuantity(early, 'deg', 2)} too early at \`${point.name}\`.`,
   };
-  const ofValues = effects.flatMap((effect) => {
-    const { id, normal, value } = effect;
-    const number = value.canonical;
-    const found = (limit: number, text: string) => [{ kind: id, by: (number - limit) / limit, text }];
-    const above = `${valueAt(value, point.name)}, above the limit of`;
-    if (isLambda(effect)) {
-      const isSoundLean = normal && passes(normal.canonical, leanest);
-      return passes(number, leanest) && !isSoundLean
-        ? found(leanest, `${above} ${formatNumber(leanest)}.`)
-        : [];
-    }
-    if (id !== injectorDuty.id && id !== manifoldPressure.id) return [];
-    return limitsOf(id).flatMap((limit) => {
-      const held = { subject, configuration: point.configuration, node: point.node, point };
-      const most = limit.side === 'most' ? limit.find(held)?.value : undefined;
-      if (most === undefined || !passes(number, most) || (normal && passes(normal.canonical, most)))
-        return [];
-      return found(most, `${above} ${formatQuantity(most, value.show)}.`);
-    });
-  });
-  return passes(early, limits.advance) ? [...ofValues, spark] : ofValues;
+  return [
+    ...ofMixtures,
+    ...ofValues,
+    ...(limitedBy === 'compressor' && !actual.configuration.boost?.overboost_cut ? [unlimited(actual)] : []),
+    ...(passes(early, limits.advance) ? [spark] : []),
+  ];
+}
+
+/** Boost that runs away on an engine without an overboost cut: there is no limit to compare it with. */
+function unlimited(actual: OperatingPoint): Excess & { readonly kind: string } {
+  const pressure = actual.get(availableManifoldPressure) && actual.get(manifoldPressure);
+  const reached = pressure
+    ? `manifold pressure reaches ${formatQuantity(pressure.canonical, pressure.show)} at \`${actual.name}\``
+    : 'the file does not say what the compressor can give';
+  return {
+    kind: 'unlimited boost',
+    by: pressure?.canonical ?? Number.POSITIVE_INFINITY,
+    text: `Nothing limits the boost: ${reached}.`,
+  };
 }
 
 function reasonsToDegrade(subject: EngineSubject, { fault, cylinders, lost, at }: Consequences): string[] {
   const { configuration } = subject.installation;
   const { loss, way } = fault;
-  const dead = cylinders.filter(({ isWithoutFuel, isWithoutSpark }) => isWithoutFuel || isWithoutSpark);
+  const dead = deadOf(cylinders);
   const unburnt = dead.filter(({ isWithoutFuel }) => !isWithoutFuel);
   const weak = cylinders.filter(({ hasFewerSparks }) => hasFewerSparks);
   const isLight = (name: string) => configuration.outputs?.[name]?.drives?.text === 'light';
@@ -159,9 +194,7 @@ function reasonsToDegrade(subject: EngineSubject, { fault, cylinders, lost, at }
       !isLight(name) && !['injector', 'ignition'].includes(configuration.outputs?.[name]?.drives?.text ?? ''),
   );
   const isChanged = at.some(({ effects }) => effects.length > 0);
-  const isCut = at.some(
-    ({ actual }) => actual.conditions.manifoldPressure === configuration.boost?.overboost_cut,
-  );
+  const isCut = at.some(({ limitedBy }) => limitedBy === 'cut');
   const isPhaseLost = [...loss.sensors].some((name) => configuration.sensors?.[name]?.kind?.text === 'phase');
   return [
     ...(dead.length > 0 ? [`No combustion in cylinder ${numbers(dead)}.`] : []),

@@ -1,14 +1,17 @@
 import type { EngineSubject } from '../checks/check.ts';
+import type { Installation } from '../configuration/installation.ts';
+import type { SectionName } from '../configuration/sections.ts';
 import type { FaultKind, SingleFault } from '../derived/loss.ts';
 import { singleFaults } from '../derived/single-faults.ts';
-import type { JudgedBound } from '../limits/verdict.ts';
+import { type JudgedBound, READ_BY_BOUNDS } from '../limits/verdict.ts';
 import { memo } from '../memo.ts';
 import type { Node } from '../source/tree.ts';
 import { type Changeover, changeoverWith } from './changeover.ts';
-import { type Effect, effectsAt, faultyEngine, type PointEffects } from './effects.ts';
+import { type Effect, effectsAt, faultyEngine } from './effects.ts';
 import { lostWith } from './lost.ts';
 import { nodeOfFault } from './place.ts';
 import { type Consequences, type FaultSeverity, type Judgement, severityOf } from './severity.ts';
+import { isWastegateLost } from './state.ts';
 import { isNoticed, toldBy } from './told.ts';
 
 /** One single fault of the installation with everything that follows from it. */
@@ -43,53 +46,72 @@ export interface PlacedEffect extends Effect {
   readonly point: string;
 }
 
+/** The sections that the fault table depends on. */
+export const READ_BY_FAULTS: ReadonlySet<SectionName> = new Set([
+  ...READ_BY_BOUNDS,
+  ...(['inputs', 'outputs', 'bus', 'devices', 'faults'] as const),
+]);
+
 /** The fault table of an installation: one row for each single fault, in the order of the file. */
 export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => {
-  const { installation, derivation } = subject;
-  const { configuration } = installation;
-  // Wires, fuses and connectors that take the same away have the same effects.
-  const alike = new Map<string, readonly PointEffects[]>();
+  const { installation } = subject;
+  // Wires, fuses and connectors that take the same away have the same consequences.
+  const alike = new Map<string, FaultConsequences>();
   return singleFaults(installation).map((fault) => {
-    const first = faultyEngine(installation, fault);
-    const changeover = changeoverWith(subject, first);
-    const engine = changeover?.engine ?? first;
-    const { loss } = engine.fault;
-    const noticed = isNoticed(installation, fault);
-    const key = effectKey(fault);
-    const at = changeover?.at ?? alike.get(key) ?? derivation.points.map((point) => effectsAt(engine, point));
-    if (!changeover) alike.set(key, at);
-    const lost = lostWith(engine.installation.configuration, loss);
-    // The standby controller sends nothing, and its lights do not tell why it runs.
-    const told = changeover ? [...lost.signals] : toldBy(installation, { fault, noticed, lost }, at);
+    const key = lossKey(installation, fault);
+    const shared = alike.get(key) ?? consequencesOf(subject, fault);
+    alike.set(key, shared);
     return {
-      of: fault.of,
-      node: nodeOfFault(installation, fault.of),
-      fault: fault.fault,
-      noticed,
-      effects: at.flatMap(({ point, effects }) =>
-        effects.map((effect) => ({ ...effect, at: effect.value.at, point: point.name })),
-      ),
-      lost: [
-        ...lost.parts,
-        ...lost.limits,
-        ...lost.loops,
-        ...lost.signals,
-        ...(loss.standby ? ['standby'] : []),
-      ],
-      losesAll: loss.controller,
-      toldBy: told,
-      ...judged(subject, { ...engine, lost, toldBy: told, at }, changeover),
+      ...{ of: fault.of, node: nodeOfFault(installation, fault.of), fault: fault.fault },
+      ...shared,
       sensor: fault.way?.name,
-      stated: configuration.faults?.[fault.of]?.effect?.text,
+      stated: installation.configuration.faults?.[fault.of]?.effect?.text,
     };
   });
 });
 
-/** Everything that the effects of a fault follow from: only a switch also depends on how its wire fails. */
-function effectKey({ fault, loss, way }: SingleFault): string {
-  const { sensors, inputs, outputs, held, bus, controller } = loss;
+/** What follows from the loss alone, whatever causes it. */
+type FaultConsequences = Pick<
+  FaultRow,
+  'noticed' | 'effects' | 'lost' | 'losesAll' | 'toldBy' | 'severity' | 'reasons'
+>;
+
+/** What follows from a fault, computed for it alone. */
+export function consequencesOf(subject: EngineSubject, fault: SingleFault): FaultConsequences {
+  const { installation, derivation } = subject;
+  const first = faultyEngine(installation, fault);
+  const changeover = changeoverWith(subject, first);
+  const engine = changeover?.engine ?? first;
+  const { loss } = engine.fault;
+  const noticed = isNoticed(installation, fault);
+  const at = changeover?.at ?? derivation.points.map((point) => effectsAt(engine, point));
+  const lost = lostWith(engine.installation.configuration, loss);
+  // The standby controller sends nothing, and its lights do not tell why it runs.
+  const told = changeover ? [...lost.signals] : toldBy(installation, { fault, noticed, lost }, at);
+  return {
+    noticed,
+    effects: at.flatMap(({ point, effects }) =>
+      effects.map((effect) => ({ ...effect, at: effect.value.at, point: point.name })),
+    ),
+    lost: [
+      ...lost.parts,
+      ...lost.limits,
+      ...lost.loops,
+      ...lost.signals,
+      ...(loss.standby ? ['standby'] : []),
+    ],
+    losesAll: loss.controller,
+    toldBy: told,
+    ...judged(subject, { ...engine, lost, toldBy: told, at }, changeover),
+  };
+}
+
+/** Everything that these follow from: only a switch and a wastegate also depend on how the wire fails. */
+function lossKey(installation: Installation, { fault, loss, way }: SingleFault): string {
+  const { sensors, inputs, outputs, held, bus, controller, standby } = loss;
   const lists = [sensors, inputs, outputs, held].map((names) => [...names]);
-  return JSON.stringify([lists, bus, controller, way?.name, way?.case, inputs.size > 0 ? fault : '']);
+  const kind = inputs.size > 0 || isWastegateLost(installation, loss) ? fault : '';
+  return JSON.stringify([lists, bus, controller, standby, way?.name, way?.case, kind]);
 }
 
 /** An engine that stops until the pilot acts has stopped. */

@@ -1,7 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { byPin } from '../configuration/pin-plan.ts';
 import { endNumberStart } from '../configuration/pins.ts';
-import { pinOfEnd, terminalsOf } from '../configuration/terminals.ts';
+import { pinOfEnd, standbyPinOfEnd, terminalsOf } from '../configuration/terminals.ts';
 import type { NamedCircuit } from '../derived/circuits.ts';
 
 export type BoxKind = 'controller' | 'aircraft' | 'connector' | 'splice' | 'part';
@@ -53,11 +53,11 @@ export function harnessGraph(configuration: EngineConfiguration, circuits: reado
     return { box, row };
   };
   const edges = circuits.flatMap(({ name, ends, via }): Edge[] => {
-    // A circuit between two parts has its name at the first of them.
-    const isNamed = ends.some(({ text }) => placeOfEnd(text).kind !== 'part');
+    // A circuit between parts and connectors of the harness has its name at the first of them.
+    const isNamed = ends.some(({ text }) => hasNotes(placeOfEnd(text)));
     const ports = ends.map(({ text }, i) => {
       const place = placeOfEnd(text);
-      const hasNote = place.kind === 'part' ? !isNamed && i === 0 : place.kind !== 'connector';
+      const hasNote = hasNotes(place) || (!isNamed && i === 0);
       return port(place, name, labelOf(text, place.kind), hasNote ? name : '');
     });
     const positions = via.map(({ text }) => port(connectorAt(text), name, lastOf(text), ''));
@@ -77,13 +77,17 @@ export function harnessGraph(configuration: EngineConfiguration, circuits: reado
 
 type Place = Omit<Box, 'rows'>;
 
+/** Whether a reader looks there for the names of circuits. */
+const hasNotes = ({ kind }: Place): boolean => kind !== 'part' && kind !== 'connector';
+
 function placeOfEnd(end: string): Place {
   if (end === 'supply' || end === 'ground') return { id: 'aircraft', kind: 'aircraft', title: 'Aircraft' };
-  const pin = pinOfEnd(end);
-  if (pin !== undefined) {
-    const connector = pin.slice(0, endNumberStart(pin));
-    const title = connector === '' ? 'Controller' : `Controller ${connector}`;
-    return { id: `controller.${connector}`, kind: 'controller', title };
+  const pins = pinsAtEnd(end);
+  if (pins) {
+    const { controller, connector } = pins;
+    const words = controller === 'standby' ? 'Standby' : 'Controller';
+    const title = connector === '' ? words : `${words} ${connector}`;
+    return { id: `${controller}.${connector}`, kind: 'controller', title };
   }
   if (end.startsWith('splices.')) return { id: end, kind: 'splice', title: end.slice('splices.'.length) };
   const [section = '', owner = ''] = end.split('.');
@@ -91,6 +95,24 @@ function placeOfEnd(end: string): Place {
   // With its section: an output and a device may have one name.
   const id = `${section}.${owner}`;
   return { id, kind: 'part', title: id };
+}
+
+/** A connector of one of the two controllers; without a name if that is not part of the names of its pins. */
+export interface PinConnector {
+  readonly controller: 'controller' | 'standby';
+  readonly connector: string;
+  /** The pin at which a circuit ends. */
+  readonly pin: string;
+}
+
+/** `standby.S23` → the connector S of the standby controller; undefined for an end that is no pin. */
+export function pinsAtEnd(end: string): PinConnector | undefined {
+  const pin = pinOfEnd(end);
+  const second = standbyPinOfEnd(end);
+  const name = pin ?? second;
+  if (name === undefined) return undefined;
+  const connector = name.slice(0, endNumberStart(name));
+  return { controller: pin === undefined ? 'standby' : 'controller', connector, pin: name };
 }
 
 /** `bulkhead.12` → the box of `bulkhead` */

@@ -51,8 +51,11 @@ export function columnsOf({ boxes, edges }: Graph): Columns {
  */
 function followers(between: readonly Edge[], all: readonly Edge[]): Map<Box, Set<Box>> {
   const behind = new Map<Box, Set<Box>>();
-  const reaches = (from: Box, to: Box): boolean =>
-    from === to || [...(behind.get(from) ?? [])].some((next) => reaches(next, to));
+  const reaches = (from: Box, to: Box): boolean => {
+    const reached = new Set([from]);
+    for (const box of reached) for (const next of behind.get(box) ?? []) reached.add(next);
+    return reached.has(to);
+  };
   const backward = circuitsTowardsController(all);
   for (const { circuit, from, to } of between) {
     const [first, second] = backward.has(circuit) ? [to.box, from.box] : [from.box, to.box];
@@ -77,18 +80,18 @@ function circuitsTowardsController(edges: readonly Edge[]): ReadonlySet<string> 
   );
 }
 
-/** One more than the deepest box before it. */
+/** One more than the deepest box before it. No connections form a circle. */
 function depths(boxes: readonly Box[], behind: ReadonlyMap<Box, ReadonlySet<Box>>): Map<Box, number> {
-  const before = new Map(boxes.map((box) => [box, [] as Box[]]));
-  for (const [box, others] of behind) for (const other of others) before.get(other)!.push(box);
-  const found = new Map<Box, number>();
-  const depthOf = (box: Box): number => {
-    const known = found.get(box);
-    if (known !== undefined) return known;
-    const depth = 1 + Math.max(0, ...before.get(box)!.map(depthOf));
-    found.set(box, depth);
-    return depth;
-  };
-  for (const box of boxes) depthOf(box);
-  return found;
+  const waitsFor = new Map(boxes.map((box) => [box, 0]));
+  for (const others of behind.values()) for (const box of others) waitsFor.set(box, waitsFor.get(box)! + 1);
+  const depth = new Map(boxes.map((box) => [box, 1]));
+  const ready = boxes.filter((box) => waitsFor.get(box) === 0);
+  for (const box of ready) {
+    for (const next of behind.get(box) ?? []) {
+      depth.set(next, Math.max(depth.get(next)!, depth.get(box)! + 1));
+      waitsFor.set(next, waitsFor.get(next)! - 1);
+      if (waitsFor.get(next) === 0) ready.push(next);
+    }
+  }
+  return depth;
 }

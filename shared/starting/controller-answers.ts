@@ -1,3 +1,4 @@
+import { MOST_POSITIONS } from '../configuration/pin-plan.ts';
 import type { PinRole } from '../configuration/pins.ts';
 
 /** The answers from which a controller file is generated, each as typed. Unknown answers are omitted. */
@@ -26,8 +27,6 @@ export const roleAsked: Readonly<Record<CountQuestion, PinRole>> = {
 
 /** Connectors are named A to Z. */
 const MOST_CONNECTORS = 26;
-/** The maximum of the format. */
-const MOST_POSITIONS = 500;
 const MOST_CIRCUITS = 100;
 
 const WHOLE = /^\s*\d+\s*$/;

@@ -95,7 +95,7 @@ function circuitsOf(svg: string): Map<string, string[]> {
       case 'aircraft':
         return label;
       case 'controller':
-        return `controller.${label}`;
+        return `${title.split(' ')[0]!.toLowerCase()}.${label}`;
       case 'splice':
         return `splices.${title}`;
       default:

@@ -3,6 +3,11 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
+import { engineAnalysis } from '../../server/commands/engine-file.ts';
+import { pilotPaper } from '../../server/formats/papers/pilot.ts';
+import { revisionOf } from '../../server/revision.ts';
+import type { EngineSubject } from '../../shared/checks/check.ts';
+import { faultTable } from '../../shared/faults/table.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { SAMPLES } from '../support/samples.ts';
 import { drawnCircuits, facesOn, wiresOn } from './paper-reading.ts';
@@ -144,11 +149,12 @@ harness:
     }));
     // 2 m + 3 × 0.5 m + 0.4 m
     expect(rows).toEqual([
-      { words: 'joined 20 AWG 2 1', boxes: 1 },
+      { words: 'joined 20 AWG 2 1 plug.1', boxes: 1 },
       { words: 'grounds 20 AWG 0.5 3', boxes: 3 },
       { words: 'supply 20 AWG 0.4 1', boxes: 1 },
       { words: 'Total 20 AWG 3.9', boxes: 0 },
     ]);
+    expect(wordsOf(cut)).toContain('is listed as one length and is divided at each of them.');
     const list = page.slice(
       page.indexOf('<h2>Wire list by circuit'),
       page.indexOf('<h2>Wire list by connector'),
@@ -159,6 +165,52 @@ harness:
       'supply',
     ]);
   });
+
+  test('each sensor has its own signal pin, and the first tooth of every wheel is named', async () => {
+    const wheel = (tooth: number, pin: string) =>
+      `{ kind: toothed-wheel, measures: engine_speed, teeth: 36, missing: 1, first_tooth: ${tooth} deg, pin: ${pin} }`;
+    const page = await paperOf(
+      'installer',
+      `sensors:
+  exhaust: { measures: lambda, kind: wideband, pin: B1, heater_pin: B2, scaling: { 0.5 V: 0.7, 4.5 V: 1.3 }, fault_outside: 0.2..4.8 V }
+  shared: { measures: oil_temperature, kind: linear, pin: B3, scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }, fault_outside: 0.2..4.8 V }
+  unplaced: { measures: coolant_temperature, kind: linear, scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }, fault_outside: 0.2..4.8 V }
+  crank: ${wheel(84, 'B4')}
+  second_crank: ${wheel(60, 'B5')}
+outputs: { shared: { drives: light, pin: B6 } }
+`,
+    );
+    const titles = [...page.matchAll(/<h3>(.*?)<\/h3>/g)].map(([, title]) => wordsOf(title!).trim());
+    expect(titles).toEqual(expect.arrayContaining(['exhaust at pin B1', 'shared at pin B3', 'unplaced']));
+    expect(wordsOf(page)).toContain('first tooth: crank 84 deg, second_crank 60 deg.');
+  });
+
+  test.each([
+    ['positions: 3', ['1', '2', '3', '4', 'x', '999999999']],
+    ['positions: 1000000000', ['2', '4', 'x', '999999999']],
+    ['housing: H', ['2', '4', 'x', '999999999']],
+  ])(
+    'a connector with `%s` has the positions that it has and those that are named',
+    async (keys, positions) => {
+      const text = `
+harness:
+  connectors:
+    plug: { ${keys}, wires: { 2: { circuit: supply, gauge: 20 AWG } } }
+    plug.inner: { positions: 1 }
+  circuits:
+    one: { from: controller.A1, to: plug.4, via: [plug.999999999, plug.inner.1] }
+    two: { from: controller.A2, to: devices.a.signal, via: [plug.x] }
+`;
+      const faces = facesOn(await paperOf('installer', text));
+      const placesOn = (connector: string) =>
+        faces.flatMap(({ place }) => (place.slice(0, place.lastIndexOf('.')) === connector ? place : []));
+      expect(new Set(placesOn('plug'))).toEqual(new Set(positions.map((position) => `plug.${position}`)));
+      expect(placesOn('plug.inner')).toEqual(['plug.inner.1']);
+      const nameAt = new Map(faces.map(({ place, name }) => [place, name]));
+      expect(nameAt.get('plug.999999999')).toBe('one');
+      expect(nameAt.get('plug.x')).toBe('two');
+    },
+  );
 
   test('a file without circuits has the wires of its connectors', async () => {
     const complete = join(workshop().folder, 'complete.engine.yaml');
@@ -245,6 +297,28 @@ ${sensor('oil_temperature', 'fault_outside: 0.2..4.8 V')}${sensor('coolant_tempe
     );
   });
 
+  test.each(['caution', 'warning'])(
+    'a %s of a value that is too low does not say to raise it by less power',
+    async (level) => {
+      const low = (keys: string) => `
+outputs: { light: { drives: light, meaning: ${level} } }
+protection:
+  oil_low: { watches: oil_pressure, below: { ${level}: 1.5 bar gauge }, action: [light] }
+${keys}`;
+      const hot = `  oil_hot: { watches: oil_temperature, above: { ${level}: 110 °C }, action: [light] }\n`;
+      const until = /until it goes out/;
+      for (const keys of ['', hot])
+        expect(lightRow(await paperOf('pilot', low(keys)), 'light')).not.toMatch(until);
+      const high = await paperOf('pilot', low(hot).replace(/ {2}oil_low.*\n/, ''));
+      if (level === 'caution') {
+        expect(lightRow(await paperOf('pilot', low('')), 'light')).toMatch(
+          /oil pressure Watch the value; land when practical\.$/,
+        );
+        expect(lightRow(high, 'light')).toMatch(until);
+      } else expect(lightRow(high, 'light')).toContain('Reduce power at once.');
+    },
+  );
+
   test('failed sensors that have fault bounds, with or without substitute value', async () => {
     const page = await paperOf('pilot', FILE + SENSORS);
     expect(lightRow(page, 'fault')).toBe(
@@ -271,9 +345,23 @@ map_sets:
       'Engine speed above – 5600 rpm fuel-cut',
       'Engine speed above in map set ferry – 5700 rpm fuel-cut',
     ]);
-    expect(wordsOf(page)).toContain('Oil temperature above in map set tow – – none');
+    expect(wordsOf(page)).toContain('Oil temperature above in map set tow removed removed removed');
     const report = wordsOf(await paperOf('reviewer', FILE + LIMITS + sets));
     for (const set of ['ferry', 'tow']) expect(report).toContain(`Map set ${set} changes limits`);
+  });
+
+  test.each([
+    ['[0.8, 1.6, 2.4]', '0.8 to 2.4'],
+    ['[2.4, 1.6, 0.8]', '2.4 to 0.8'],
+    ['[1.6, 0.8, 2.4]', '0.8 to 2.4'],
+    ['[1.2, 2.4, 1.2]', '1.2 to 2.4'],
+  ])('a limit along the curve %s is named by the range that it covers', async (values, range) => {
+    const curve = `{ x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 5000] }, unit: bar gauge, values: ${values} }`;
+    const page = await paperOf(
+      'pilot',
+      `protection: { oil_low: { watches: oil_pressure, below: { warning: ${curve} }, action: [light] } }\n`,
+    );
+    expect(wordsOf(page)).toContain(`Oil pressure below – ${range} bar gauge over engine speed none`);
   });
 
   test.each(['dotterel/dotterel-16t', 'sanderling/sanderling-10t', 'wheatear/wheatear-10'])(
@@ -310,6 +398,20 @@ test('no paper has the path of the folder, even if the file is named by it', asy
     const { out } = await enginewright('faults', shop.file, '--format', format);
     expect(out).not.toContain(shop.folder);
   }
+});
+
+test('the paper of the pilot has no table of failures where no fault is known', async () => {
+  const analysis = engineAnalysis(workshop().file, 'report');
+  const source = {
+    name: 'a',
+    analysis,
+    revision: revisionOf(analysis.files),
+    fileName: (path: string) => path,
+  };
+  const dossier = { ...source, groups: [], envelope: undefined, bounds: [] };
+  const faults = faultTable(analysis.subject as EngineSubject);
+  expect(pilotPaper({ ...dossier, faults: [] })).not.toContain('<h2>Failures');
+  expect(pilotPaper({ ...dossier, faults })).toContain('<h2>Failures');
 });
 
 test('CSV is only for the installer', async () => {

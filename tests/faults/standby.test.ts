@@ -36,7 +36,9 @@ describe('the controller that is lost', () => {
   });
 
   test('leaves the engine of the standby controller, which lacks what that does not drive and read', () => {
-    const row = rowsOf(standby('automatic', 'own_crank', LEAN))('controller');
+    const row = rowsOf(`${standby('automatic', 'own_crank', LEAN)}boost: { servo: { on_fault: hold } }\n`)(
+      'controller',
+    );
     expect(row.losesAll).toBe(false);
     expect(row.reasons[0]).toBe('The standby controller runs the engine.');
     expect(row.severity).not.toBe('stops');

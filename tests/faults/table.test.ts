@@ -1,25 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import type { EngineSubject } from '../../shared/checks/check.ts';
-import type { FaultKind } from '../../shared/derived/loss.ts';
 import { allValues } from '../../shared/derived/registry.ts';
-import { type FaultRow, faultTable } from '../../shared/faults/table.ts';
+import type { FaultRow } from '../../shared/faults/table.ts';
 import { fullProofOf } from '../../shared/limits/verdict.ts';
-import { analyseCase } from '../support/fixture.ts';
+import { effect, tableOf } from './rows.ts';
 
-const analysed = (changes = '') =>
-  analyseCase(new Map([['case.engine.yaml', `based_on: ./complete.engine.yaml\n${changes}`]]));
-
-function tableOf(changes = '') {
-  const analysis = analysed(changes);
-  const rows = faultTable(analysis.subject as EngineSubject);
-  const row = (of: string, fault?: FaultKind): FaultRow =>
-    rows.find((one) => one.of === of && (fault === undefined || one.fault === fault))!;
-  return { analysis, rows, row };
-}
-
-const effect = (row: FaultRow, id: string, point = 'take_off') =>
-  row.effects.find((one) => one.id === id && one.point === point);
-
+/** A servo that stays where it is, so that the wastegate may be closed. */
+const HELD = 'boost: { servo: { on_fault: hold } }\n';
 const STATUS_LIGHT = 'outputs: { fault_light: { drives: light, pin: C16, meaning: status } }\n';
 
 describe('an output', () => {
@@ -72,12 +59,11 @@ describe('an output', () => {
 
   test('of the wastegate lets the pressure rise to the compressor or to the cut', () => {
     // (101.325 − 1.2) · 2.3 − 4 = 226 kPa is above the cut of 160 kPa.
-    const held = tableOf().row('outputs.wastegate', 'open');
+    const held = tableOf(HELD).row('outputs.wastegate', 'open');
     expect(effect(held, 'manifold_pressure')!.value.canonical).toBe(160000);
-    const weak = tableOf('boost: { compressor: { maximum_pressure_ratio: 1.5 } }\n').row(
-      'outputs.wastegate',
-      'open',
-    );
+    const weak = tableOf(
+      'boost: { compressor: { maximum_pressure_ratio: 1.5 }, servo: { on_fault: hold } }\n',
+    ).row('outputs.wastegate', 'open');
     expect(effect(weak, 'manifold_pressure')!.value.canonical).toBeCloseTo(1.5 * (101325 - 1200) - 4000, 3);
     expect(held.reasons).toContain('Boost rises to the overboost cut.');
     expect(weak.reasons).not.toContain('Boost rises to the overboost cut.');
@@ -255,7 +241,7 @@ describe('what several share', () => {
   });
 
   test('that carries the wastegate and its sensor lets boost rise to the compressor limit, and past the cut', () => {
-    const { row } = tableOf('outputs: { wastegate: { pins: [A18, A19] } }\n');
+    const { row } = tableOf(`outputs: { wastegate: { pins: [A18, A19] } }\n${HELD}`);
     const pressureIn = (one: FaultRow) => effect(one, 'manifold_pressure')!.value.canonical;
     const withSensor = row('outputs.wastegate', 'open');
     expect(withSensor.lost).not.toContain('boost.overboost_cut');

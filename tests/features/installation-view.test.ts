@@ -272,6 +272,23 @@ describe('the harness page', () => {
     });
     expect(bulkhead.pins.at(-1)).toMatchObject({ state: 'free', users: [] });
   });
+
+  test.each([3, 1_000_000_000])(
+    'a position that the circuits name is shown, and no %d positions that cannot be',
+    (positions) => {
+      const { plan } = viewed(`harness:
+  connectors: { plug: { positions: ${positions} } }
+  circuits: { one: { from: controller.A1, to: plug.x, via: [plug.999999999] } }
+`);
+      const { pins } = plan.connectors.find(({ name }) => name === 'plug')!;
+      expect(pins.map(({ name }) => name)).toEqual([
+        ...(positions === 3 ? ['1', '2', '3'] : []),
+        '999999999',
+        'x',
+      ]);
+      for (const { users } of pins.slice(-2)) expect(users).toMatchObject([{ text: 'one' }]);
+    },
+  );
 });
 
 describe('the fault page', () => {
@@ -288,7 +305,7 @@ describe('the fault page', () => {
     expect(pump).toMatchObject({
       severity: 'stops',
       how: 'open circuit or shorted to supply',
-      effects: ['No cylinder fires: fuel_pump no longer runs the fuel pump.'],
+      effects: ["No cylinder fires: 'fuel_pump' no longer runs the fuel pump."],
       lost: 'outputs.fuel_pump',
     });
     expect(textAt(analysis, pump.place)).toBe('fuel_pump');

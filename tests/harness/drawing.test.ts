@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { engineAnalysis } from '../../server/commands/engine-file.ts';
 import { circuitsOf } from '../../shared/derived/circuits.ts';
 import {
   type DrawnText,
@@ -8,8 +9,11 @@ import {
   harnessDrawing,
   textWidth,
 } from '../../shared/harness/drawing.ts';
+import { harnessGraph } from '../../shared/harness/graph.ts';
 import { circuitGroups } from '../../shared/harness/groups.ts';
+import { columnsOf } from '../../shared/harness/layers.ts';
 import { analyseCase } from '../support/fixture.ts';
+import { SAMPLES, sampleNames } from '../support/samples.ts';
 import { circuitsText, randomHarness, type WrittenCircuit } from './random-harness.ts';
 
 const configurationOf = (text: string) =>
@@ -112,6 +116,70 @@ describe('a harness drawing', () => {
     expect(notes).toContain('tachometer_ground');
   });
 
+  test.each([
+    ['controller.A1', 'sensors.a.signal'],
+    ['standby.S23', 'sensors.a.signal'],
+    ['sensors.a.signal', 'standby.S23'],
+    ['bulkhead.1', 'sensors.a.signal'],
+    ['sensors.a.signal', 'bulkhead.1'],
+    ['bulkhead.1', 'main.2'],
+    ['devices.a.negative', 'devices.b.negative'],
+    ['splices.one', 'outputs.a.drive'],
+    ['supply', 'devices.a.positive'],
+  ])('names a circuit from %s to %s exactly once', (from, end) => {
+    const { texts } = drawn(circuitsText([{ name: 'one', from, to: [end], via: ['bulkhead.3', 'main.1'] }]));
+    expect(texts.filter(({ kind, text }) => kind === 'note' && text === 'one')).toHaveLength(1);
+  });
+
+  test('names every circuit of the samples', () => {
+    for (const file of sampleNames.filter((name) => name.endsWith('.engine.yaml'))) {
+      const { configuration } = engineAnalysis(SAMPLES + file, 'report').installation;
+      const circuits = circuitsOf(configuration);
+      const noted = new Set(
+        harnessDrawing(configuration, circuits).texts.flatMap(({ kind, text }) =>
+          kind === 'note' ? text : [],
+        ),
+      );
+      expect([...noted].sort(), file).toEqual(circuits.map(({ name }) => name).sort());
+    }
+  });
+
+  test('has a box of its kind for the pins of either controller', () => {
+    const { boxes, texts } = drawn(
+      circuitsText([
+        { name: 'first', from: 'controller.S23', to: ['sensors.a.signal'], via: [] },
+        { name: 'second', from: 'standby.S23', to: ['sensors.b.signal'], via: [] },
+      ]),
+    );
+    const left = boxes.filter(({ kind }) => kind === 'controller');
+    expect(left.map(({ id }) => id)).toEqual(['controller.S', 'standby.S']);
+    expect(new Set(left.map(({ x }) => x)).size).toBe(1);
+    expect(texts.filter(({ kind }) => kind === 'title').map(({ text }) => text)).toEqual(
+      expect.arrayContaining(['Controller S', 'Standby S']),
+    );
+  });
+
+  test('ends for circuits over 40 layers of two connectors that join every pair, and over a chain of 3000', () => {
+    const layers = Array.from({ length: 40 }, (_, i) => i);
+    const joined = layers.slice(1).flatMap((layer) =>
+      [0, 1].flatMap((from) =>
+        [0, 1].map(
+          (to): WrittenCircuit => ({
+            name: `layer_${layer}_${from}${to}`,
+            ...{ from: `c_${layer - 1}_${from}.${to + 1}`, to: [`c_${layer}_${to}.${from + 3}`], via: [] },
+          }),
+        ),
+      ),
+    );
+    expect(new Set(drawn(circuitsText(joined)).boxes.map(({ x }) => x)).size).toBe(40);
+    const via = Array.from({ length: 3000 }, (_, i) => `c_${i}.1`);
+    const configuration = configurationOf(
+      circuitsText([{ name: 'chain', from: 'controller.A1', to: ['sensors.a.signal'], via }]),
+    );
+    const graph = harnessGraph(configuration, circuitsOf(configuration));
+    expect(columnsOf(graph).columns).toHaveLength(3002);
+  });
+
   test('of any harness, also one with ends that do not exist, has no confusion', () => {
     const end = fc.constantFrom(
       ...[
@@ -121,6 +189,8 @@ describe('a harness drawing', () => {
         'controller.A2',
         'controller.B7',
         'controller.',
+        'standby.S1',
+        'standby.S2',
         'splices.one',
       ],
       ...[
@@ -173,5 +243,29 @@ test('circuits are grouped by the connector of the controller, with all that is 
     ['A', 'signal'],
     ['C', 'feed', 'branch'],
     ['', 'apart'],
+  ]);
+});
+
+test('circuits of the standby controller have groups of their own, and pins without letters are one connector', () => {
+  const configuration = configurationOf(
+    circuitsText([
+      { name: 'second', from: 'sensors.y.signal', to: ['standby.A1'], via: [] },
+      { name: 'both', from: 'controller.A1', to: ['splices.one'], via: [] },
+      { name: 'other', from: 'splices.one', to: ['standby.A2'], via: [] },
+      { name: 'numbered', from: 'controller.1', to: ['sensors.x.signal'], via: [] },
+      { name: 'numbered_too', from: 'controller.2', to: ['sensors.x.ground'], via: [] },
+      { name: 'apart', from: 'devices.b.positive', to: ['supply'], via: [] },
+    ]),
+  );
+  expect(
+    circuitGroups(circuitsOf(configuration)).map(({ controller, connector, circuits }) => [
+      `${controller} ${connector}`,
+      ...circuits.map(({ name }) => name),
+    ]),
+  ).toEqual([
+    ['controller ', 'numbered', 'numbered_too'],
+    ['controller A', 'both', 'other'],
+    ['standby A', 'second'],
+    ['undefined ', 'apart'],
   ]);
 });

@@ -1,11 +1,11 @@
-import { pinPlan } from '../../../shared/configuration/pin-plan.ts';
+import { harnessPositions, pinPlan } from '../../../shared/configuration/pin-plan.ts';
 import { textsOf } from '../../../shared/configuration/terminals.ts';
 import { circuitsOf, type NamedCircuit } from '../../../shared/derived/circuits.ts';
 import { wireList } from '../../../shared/derived/wire-list.ts';
 import { groupedBy } from '../../../shared/grouped-by.ts';
 import { formatNumber } from '../../../shared/quantity/index.ts';
 import { type Content, type Html, html } from '../../html.ts';
-import type { Dossier } from '../report-html/dossier.ts';
+import type { PaperSource } from '../report-html/dossier.ts';
 import { writtenText } from '../report-html/written.ts';
 import { BLANK, BOX, listTable, type Part } from './paper.ts';
 import { swatch } from './swatch.ts';
@@ -13,7 +13,7 @@ import { swatch } from './swatch.ts';
 const coloured = (colour: string): Content => [swatch(colour), ' ', colour];
 
 /** Every circuit from end to end, with a box to tick. */
-export function circuitsPart({ analysis: { installation } }: Dossier): Part {
+export function circuitsPart({ analysis: { installation } }: PaperSource): Part {
   const lines = wireList(installation.configuration);
   const heads = [
     'Circuit',
@@ -54,7 +54,7 @@ interface Face {
 }
 
 /** Every connector with what is in each position. */
-export function facesPart({ analysis: { installation } }: Dossier): Part | undefined {
+export function facesPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const { configuration, controller } = installation;
   const circuits = circuitsOf(configuration);
   const at = new Map(
@@ -77,11 +77,7 @@ export function facesPart({ analysis: { installation } }: Dossier): Part | undef
     }),
   );
   const ofHarness = Object.entries(configuration.harness?.connectors ?? {}).map(([name, connector]): Face => {
-    const { positions, contact, housing, mates_with: mate, wires } = connector;
-    const named = [...at.keys()].flatMap((place) =>
-      place.startsWith(`${name}.`) ? Number(place.slice(name.length + 1)) : [],
-    );
-    const count = positions?.canonical ?? Math.max(0, ...named, ...Object.keys(wires ?? {}).map(Number));
+    const { contact, housing, mates_with: mate, wires } = connector;
     const parts = [
       ['housing', writtenText(housing)],
       ['mates with', writtenText(mate)],
@@ -95,11 +91,11 @@ export function facesPart({ analysis: { installation } }: Dossier): Part | undef
     return {
       title: `Connector ${name}`,
       remarks: parts.flatMap(([label, text]) => (text ? `${label}: ${text}` : [])),
-      positions: Array.from({ length: count }, (_, i) => ({
-        name: String(i + 1),
-        place: `${name}.${i + 1}`,
-        circuit: at.get(`${name}.${i + 1}`),
-        use: writtenText(wires?.[i + 1]?.circuit),
+      positions: harnessPositions(name, connector, at.keys()).map((position) => ({
+        name: position,
+        place: `${name}.${position}`,
+        circuit: at.get(`${name}.${position}`),
+        use: writtenText(wires?.[position]?.circuit),
       })),
     };
   });
@@ -136,7 +132,7 @@ const faceHtml = ({
 })}</div></section>`;
 
 /** The lengths to cut, by kind of wire. */
-export function cutListPart({ analysis: { installation } }: Dossier): Part | undefined {
+export function cutListPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const lines = wireList(installation.configuration).filter(({ length }) => length !== undefined);
   if (lines.length === 0) return undefined;
   const groups = groupedBy(lines, ({ gauge, colour }) => [gauge, colour].join('\n'));
@@ -144,15 +140,15 @@ export function cutListPart({ analysis: { installation } }: Dossier): Part | und
     const total = alike.reduce((sum, { length, pieces }) => sum + length! * pieces, 0);
     const { gauge, colour } = alike[0]!;
     return [
-      ...alike.map(({ circuit, length, pieces, shield }) => [
-        ...[circuit, gauge, coloured(colour), formatNumber(length!), pieces, shield],
+      ...alike.map(({ circuit, length, pieces, via, shield }) => [
+        ...[circuit, gauge, coloured(colour), formatNumber(length!), pieces, via.join(', '), shield],
         Array.from({ length: pieces }, () => html`${BOX} `),
       ]),
       ...(alike.length > 1
         ? [
             [
               ...[html`<strong>Total</strong>`, gauge, coloured(colour)],
-              ...[html`<strong>${formatNumber(total)}</strong>`, '', '', ''],
+              ...[html`<strong>${formatNumber(total)}</strong>`, '', '', '', ''],
             ],
           ]
         : []),
@@ -162,14 +158,14 @@ export function cutListPart({ analysis: { installation } }: Dossier): Part | und
     title: 'Cut list',
     body: [
       html`<p>Length of each piece as stated in the file, without allowance for stripping and service loops. A circuit with several ends
-has a piece to each of them.</p>`,
-      html`<div class="cuts">${listTable(['Circuit', 'Gauge', 'Colour', 'Length, m', 'Pieces', 'Shield', 'Cut'], rows)}</div>`,
+has a piece to each of them. A circuit that passes connectors is listed as one length and is divided at each of them.</p>`,
+      html`<div class="cuts">${listTable(['Circuit', 'Gauge', 'Colour', 'Length, m', 'Pieces', 'Via', 'Shield', 'Cut'], rows)}</div>`,
     ],
   };
 }
 
 /** Splices, shields and terminals that stay open. */
-export function jointsPart({ analysis: { installation } }: Dossier): Part | undefined {
+export function jointsPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const { harness } = installation.configuration;
   const circuits = circuitsOf(installation.configuration);
   const splices = Object.entries(harness?.splices ?? {}).map(([name, { location }]) => {

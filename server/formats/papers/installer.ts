@@ -7,7 +7,7 @@ import { columnFormat } from '../../../shared/quantity/index.ts';
 import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Content, type Html, html } from '../../html.ts';
 import { statesText } from '../report-html/bus.ts';
-import type { Dossier } from '../report-html/dossier.ts';
+import type { PaperSource } from '../report-html/dossier.ts';
 import { GENERATED } from '../report-html/header.ts';
 import { faultText } from '../report-html/sensors.ts';
 import { writtenText } from '../report-html/written.ts';
@@ -16,19 +16,19 @@ import { circuitsPart, cutListPart, facesPart, jointsPart } from './installer-wi
 import { BLANK, BOX, listTable, type Part, paperText } from './paper.ts';
 
 /** What an installer needs to wire, check and first start the engine. */
-export const installerPaper = (dossier: Dossier): string =>
-  paperText(dossier, 'Installation', [
+export const installerPaper = (source: PaperSource): string =>
+  paperText(source, 'Installation', [
     cautions,
-    drawingPart(dossier),
-    circuitsPart(dossier),
-    facesPart(dossier),
-    cutListPart(dossier),
-    jointsPart(dossier),
-    busPart(dossier),
-    standbyPart(dossier),
-    sensorsPart(dossier),
-    lightTestPart(dossier),
-    firstStartPart(dossier),
+    drawingPart(source),
+    circuitsPart(source),
+    facesPart(source),
+    cutListPart(source),
+    jointsPart(source),
+    busPart(source),
+    standbyPart(source),
+    sensorsPart(source),
+    lightTestPart(source),
+    firstStartPart(source),
   ]);
 
 const cautions: Part = {
@@ -39,7 +39,7 @@ const cautions: Part = {
 };
 
 /** Every pin of the standby controller that is used. */
-function standbyPart({ analysis: { installation } }: Dossier): Part | undefined {
+function standbyPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const { standby, configuration } = installation;
   if (!standby) return undefined;
   const rows = pinUses(standby.configuration).map(({ pin, label }): Content[] => [
@@ -60,7 +60,7 @@ function standbyPart({ analysis: { installation } }: Dossier): Part | undefined 
 }
 
 /** What connects and sets up a display. */
-function busPart({ analysis: { installation } }: Dossier): Part | undefined {
+function busPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const { bus } = installation.configuration;
   if (!bus) return undefined;
   const ends = [
@@ -95,14 +95,13 @@ function busPart({ analysis: { installation } }: Dossier): Part | undefined {
 }
 
 /** What to measure at each sensor when its quantity has a value. */
-function sensorsPart({ analysis: { installation } }: Dossier): Part | undefined {
-  const pinOf = new Map(pinUses(installation.configuration).map(({ owner, pin }) => [owner, pin.text]));
+function sensorsPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const tables = Object.entries(installation.configuration.sensors ?? {}).flatMap(([name, sensor]) => {
     const read = readingPoints(installation, sensor);
     const table = read && read.points.length > 0 ? readingsTable(read.unit, read.points) : undefined;
     const failed = faultText(sensor);
     if (!table && !failed) return [];
-    const pin = pinOf.get(name);
+    const pin = sensor.pin && writtenText(sensor.pin);
     return html`<section class="sensor"><h3>${name}${pin && html` <span class="place">at pin ${pin}</span>`}</h3>
 ${table}${failed}</section>`;
   });
@@ -129,7 +128,7 @@ ${resistances.length > 0 ? html`<tr><th scope="row">Resistance, kohm</th>${cells
 </table></div>`;
 }
 
-function lightTestPart({ analysis: { installation } }: Dossier): Part | undefined {
+function lightTestPart({ analysis: { installation } }: PaperSource): Part | undefined {
   const lights = outputsThatDrive(installation.configuration, 'light');
   if (lights.length === 0) return undefined;
   const rows = lights.map(({ name, output }) => {
@@ -147,11 +146,12 @@ the light must come on. With the conductor free it must go out. No other test fi
   };
 }
 
-function firstStartPart({ analysis: { installation } }: Dossier): Part {
+function firstStartPart({ analysis: { installation } }: PaperSource): Part {
   const { configuration } = installation;
   const { engine, fuel, harness, boost } = configuration;
-  const sensors = Object.values(configuration.sensors ?? {});
-  const firstTooth = sensors.map(({ first_tooth: tooth }) => writtenText(tooth)).find((text) => text !== '');
+  const firstTeeth = Object.entries(configuration.sensors ?? {}).flatMap(([name, { first_tooth: tooth }]) =>
+    tooth ? `${name} ${writtenText(tooth)}` : [],
+  );
   const order = engine?.firing_order?.items.map(({ canonical }) => canonical).join('-');
   const rail = fuel?.rail;
   const over = rail?.regulator?.text === 'manifold-referenced' ? ' above manifold pressure' : '';
@@ -164,9 +164,9 @@ function firstStartPart({ analysis: { installation } }: Dossier): Part {
     rail?.pressure
       ? html`Fuel pressure ${writtenText(rail.pressure)}${over}, no leaks; measured ${BLANK}.`
       : 'Fuel pressure as stated, no leaks.',
-    firstTooth === undefined
+    firstTeeth.length === 0
       ? 'Spark position compared with a timing light while cranking.'
-      : html`Spark position compared with a timing light while cranking; first tooth ${firstTooth}.`,
+      : `Spark position compared with a timing light while cranking; first tooth: ${firstTeeth.join(', ')}.`,
     ...(order ? [html`Firing order ${order}.`] : []),
     'Oil pressure rises while cranking with ignition and injection off.',
     html`First start without load, idle ${writtenText(engine?.idle_speed) || 'as set'}; all lights out.`,

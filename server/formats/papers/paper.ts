@@ -1,6 +1,6 @@
 import type { Content, Html } from '../../html.ts';
 import { html } from '../../html.ts';
-import type { Dossier } from '../report-html/dossier.ts';
+import type { PaperSource } from '../report-html/dossier.ts';
 import { headerHtml, installationName } from '../report-html/header.ts';
 import { pageText } from '../report-html/shell.ts';
 
@@ -12,16 +12,16 @@ export interface Part {
 
 /** A paper for one reader, with the revision that it holds for. */
 export function paperText(
-  dossier: Dossier,
+  source: PaperSource,
   title: string,
   parts: readonly (Part | undefined)[],
   className = '',
 ): string {
-  const heading = installationName(dossier);
+  const heading = installationName(source);
   const written = parts.filter((part) => part !== undefined);
   return pageText(
     `${heading}: ${title}`,
-    html`${headerHtml(dossier, `${heading}: ${title.toLowerCase()}`)}<main class="${className}">
+    html`${headerHtml(source, `${heading}: ${title.toLowerCase()}`)}<main class="${className}">
 ${written.map(({ title: head, body }) => html`<section><h2>${head}</h2>\n${body}\n</section>\n`)}</main>`,
   );
 }

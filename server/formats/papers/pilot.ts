@@ -1,3 +1,4 @@
+import type { Output } from '../../../generated/configuration.ts';
 import { messagesOf, signalsOf } from '../../../shared/derived/bus-signals.ts';
 import { statesOf } from '../../../shared/derived/bus-states.ts';
 import {
@@ -34,9 +35,13 @@ export const pilotPaper = (dossier: Dossier): string =>
 
 const CAUTION = html`<p>${GENERATED} The flight manual and the placards of the aircraft come first.</p>`;
 
-/** What to do if a light comes on, by common practice; the file states no procedure. */
+/**
+ * What to do if a light comes on, by common practice; the file states no procedure. Less power raises no value that is too low, and
+ * may lower it further.
+ */
 const PROCEDURES = {
   caution: 'Reduce power until it goes out, and watch the value.',
+  low: 'Watch the value; land when practical.',
   warning: 'Reduce power at once. Land as soon as practical.',
   status: 'Keep power moderate and land when practical.',
 } as const;
@@ -47,7 +52,7 @@ function lightsPart({ analysis: { installation } }: Dossier): Part | undefined {
   const rows = lights.map((light) => {
     const { name, output } = light;
     const comesOn = causesText(light);
-    const then = comesOn && output.meaning ? PROCEDURES[output.meaning.text] : '';
+    const then = comesOn && output.meaning ? PROCEDURES[procedureOf(output.meaning.text, light)] : '';
     return [name, meaningText(output), comesOn ?? 'nothing in the file switches it on', then];
   });
   return {
@@ -55,6 +60,13 @@ function lightsPart({ analysis: { installation } }: Dossier): Part | undefined {
     body: listTable(['Light', 'Meaning', 'Comes on if', 'What to do (common practice)'], rows),
   };
 }
+
+/** Reducing power is advice only for a light that nothing but a value too high switches on. */
+const procedureOf = (
+  meaning: NonNullable<Output['meaning']>['text'],
+  { limits }: WarningLight,
+): keyof typeof PROCEDURES =>
+  meaning === 'caution' && !limits.every(({ limit }) => limit.direction === 'above') ? 'low' : meaning;
 
 /** What switches a light on, with the names of the quantities and sensors; undefined if nothing does. */
 function causesText({ output, limits, sensors }: WarningLight): string | undefined {
@@ -121,10 +133,13 @@ function displayPart({ analysis: { installation } }: Dossier): Part | undefined 
 function limitsPart({ analysis: { installation } }: Dossier): Part | undefined {
   const limits = limitsOfSets(installation);
   if (limits.length === 0) return undefined;
-  const row = ({ limit: { watches, direction, caution, warning, section }, mapSet }: SetLimit): Content[] => {
+  const row = ({ limit, mapSet, isRemoved }: SetLimit): Content[] => {
+    const { watches, direction, caution, warning, section } = limit;
     const automatic = actionsOf(section).filter((action) => action !== 'light');
+    const quantity = `${quantityName(watches)} ${direction}${inSet(mapSet)}`;
+    if (isRemoved) return [quantity, 'removed', 'removed', 'removed'];
     return [
-      `${quantityName(watches)} ${direction}${inSet(mapSet)}`,
+      quantity,
       html`<span class="warning">${thresholdText(caution) || '–'}</span>`,
       html`<span class="error">${thresholdText(warning) || '–'}</span>`,
       automatic.join(', ') || 'none',
@@ -144,7 +159,7 @@ const isPart = ({ of }: FaultRow): boolean =>
   !/^harness\.(?:connectors\..*\.wires|circuits|splices)\./.test(of);
 
 /** Which failures stop or endanger the engine, what is no longer watched, and the notes of the file. */
-function faultsPart({ faults }: Dossier): Part {
+function faultsPart({ faults }: Dossier): Part | undefined {
   const parts = faults.filter(isPart);
   const severe = (['stops', 'damages'] as const).flatMap((severity) => {
     const names = [...new Set(parts.filter((row) => row.severity === severity).map(({ of }) => of))];
@@ -170,5 +185,6 @@ function faultsPart({ faults }: Dossier): Part {
   const notes = [...stated].map(
     ([of, note]) => html`<tr><th scope="row">${of}</th><td>${note} <em>(stated)</em></td></tr>\n`,
   );
-  return { title: 'Failures', body: html`<table class="list">${severe}${limits}${notes}</table>` };
+  const rows = [...severe, ...limits, ...notes];
+  return rows.length > 0 ? { title: 'Failures', body: html`<table class="list">${rows}</table>` } : undefined;
 }

@@ -6,15 +6,19 @@ import type { Html } from '../../html.ts';
 import type { Revision } from '../../revision.ts';
 import type { ValueGroup } from '../derive-report.ts';
 
-/** Everything that the report of one installation shows. */
-export interface Dossier {
+/** What every paper of one installation is made from. */
+export interface PaperSource {
   /** The engine file as the user named it. */
   readonly name: string;
   readonly analysis: EngineAnalysis;
   /** The name of a file in the report, by its path. */
   readonly fileName: (path: string) => string;
-  readonly groups: readonly ValueGroup[];
   readonly revision: Revision;
+}
+
+/** Everything that the report of one installation shows. */
+export interface Dossier extends PaperSource {
+  readonly groups: readonly ValueGroup[];
   /** Undefined if it is unknown. */
   readonly envelope: Envelope | undefined;
   readonly bounds: readonly LimitedBound[];

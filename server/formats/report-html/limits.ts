@@ -1,4 +1,5 @@
 import type { Output } from '../../../generated/configuration.ts';
+import { cellsOf } from '../../../shared/configuration/bounds.ts';
 import { differingIn, type Installation } from '../../../shared/configuration/installation.ts';
 import type { TableValue } from '../../../shared/configuration/values.ts';
 import { isLevel, type SetLimit, type WarningLight, warningLights } from '../../../shared/derived/lights.ts';
@@ -75,10 +76,20 @@ export function quantityName(text: string): string {
 
 export function thresholdText(threshold: Threshold | undefined): string {
   if (threshold?.type !== 'table') return writtenText(threshold);
-  const written = threshold.rows[0]?.map(({ text }) => text) ?? [];
-  if (written.length === 0) return 'an incomplete curve';
+  const cells = cellsOf(threshold);
+  if (cells.length === 0) return 'an incomplete curve';
   const over = quantityName(threshold.x?.quantity ?? '').toLowerCase();
-  return `${written[0]} to ${written.at(-1)} ${threshold.unit} over ${over}`;
+  return `${endsOf(cells).join(' to ')} ${threshold.unit} over ${over}`;
+}
+
+/** The first and the last value of a curve as they are written; the least and the greatest if one between them is beyond both. */
+function endsOf(cells: ReturnType<typeof cellsOf>): string[] {
+  const sorted = [...cells].sort((a, b) => a.canonical - b.canonical);
+  const [least, greatest] = [sorted[0]!, sorted.at(-1)!];
+  const ends = [cells[0]!, cells.at(-1)!];
+  const holds = (value: number) => ends.some(({ canonical }) => canonical === value);
+  const shown = holds(least.canonical) && holds(greatest.canonical) ? ends : [least, greatest];
+  return shown.map(({ node }) => node.text);
 }
 
 function limitRow({ name, section, watches, direction, caution, warning }: Limit): Html {

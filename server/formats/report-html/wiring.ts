@@ -11,7 +11,7 @@ import {
 } from '../../../shared/derived/wiring.ts';
 import type { Node } from '../../../shared/source/tree.ts';
 import { effectTexts, lostText } from '../../fault-words.ts';
-import { type Html, html } from '../../html.ts';
+import { type Html, html, prose } from '../../html.ts';
 import { resultsIn } from '../derive-report.ts';
 import type { ChapterMaker, Dossier } from './dossier.ts';
 import { writtenText } from './written.ts';
@@ -33,7 +33,7 @@ export const standbyChapter: ChapterMaker = ({ analysis: { installation }, fault
   const how = selector ? html`${writtenText(over)} (${writtenText(selector)})` : writtenText(over);
   const effects = lost ? effectTexts(lost).map((text) => html`<li>${text}</li>`) : [];
   const body = html`<p>Changes over: ${how}.</p>${pinTable(standby)}
-${lost && html`<p>When the first controller is lost: ${lost.reasons.join(' ')} Lost: ${lostText(lost)}.</p><ul>${effects}</ul>`}`;
+${lost && html`<p>When the first controller is lost: ${prose(lost.reasons.join(' '))} Lost: ${lostText(lost)}.</p><ul>${effects}</ul>`}`;
   return { id: 'standby', title: 'Standby controller', body };
 };
 
