@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import type { CustomNotifications, EditorNotifications, SentFile } from '../server/protocol.ts';
+import type { CustomNotifications, SentFile } from '../server/protocol.ts';
+import { FileSender } from './file-sender.ts';
 import { ENGINE_FILES } from './files.ts';
 
 const SKIPPED_FOLDERS = new Set(['node_modules', '.git']);
@@ -16,25 +17,22 @@ export async function virtualFiles(isVirtual: IsVirtual): Promise<SentFile[]> {
 
 /** Sends the server each of these files that changes, and those that it requests. */
 export function sendChanges(client: BaseLanguageClient, isVirtual: IsVirtual): vscode.Disposable {
-  const files = 'enginewright/files' satisfies keyof EditorNotifications;
-  const send = async (sent: Promise<SentFile[]>): Promise<void> => {
-    const params: EditorNotifications[typeof files] = { files: await sent };
-    if (client.isRunning() && params.files.length > 0) await client.sendNotification(files, params);
-  };
+  const sender = new FileSender(client, () => virtualFiles(isVirtual));
   const sendOne = (uri: vscode.Uri): void => {
-    if (isVirtual(uri)) void send(Promise.all([sentFile(uri)]));
+    if (isVirtual(uri)) void sender.send(async () => [await sentFile(uri)]);
   };
   const missing = 'enginewright/missing' satisfies keyof CustomNotifications;
   const watcher = vscode.workspace.createFileSystemWatcher(ENGINE_FILES);
   return vscode.Disposable.from(
+    sender,
     watcher,
     watcher.onDidCreate(sendOne),
     watcher.onDidChange(sendOne),
     watcher.onDidDelete(sendOne),
-    vscode.workspace.onDidChangeWorkspaceFolders(() => void send(virtualFiles(isVirtual))),
+    vscode.workspace.onDidChangeWorkspaceFolders(() => void sender.send(() => virtualFiles(isVirtual))),
     client.onNotification(missing, ({ uris }: CustomNotifications[typeof missing]) => {
-      const found = uris.map(async (uri) => ({ ...(await sentFile(vscode.Uri.parse(uri))), uri }));
-      void send(Promise.all(found));
+      const found = async (uri: string) => ({ ...(await sentFile(vscode.Uri.parse(uri))), uri });
+      void sender.send(() => Promise.all(uris.map(found)));
     }),
   );
 }

@@ -40,7 +40,7 @@ export function findFiles(names: readonly string[]): FoundFiles {
       const below = filesBelow(name, problems);
       for (const file of below) add(file);
       if (below.length === 0 && problems.length === before) {
-        problems.push(`${name} contains no *.engine.yaml or *.controller.yaml files.`);
+        problems.push(`${name} contains no *.engine.yaml, *.controller.yaml or *.run.yaml files.`);
       }
     } else {
       const refusal = refusalOf(name);
@@ -81,7 +81,7 @@ export function refusalOf(name: string): string | undefined {
     const unreadable = reasonNotToRead(name);
     if (unreadable) return `Cannot read ${name}: ${unreadable}.`;
     if (!fileKind(name)) {
-      return `${name} is neither an engine file (*.engine.yaml) nor a controller file (*.controller.yaml).`;
+      return `${name} is not an engine, controller or run file (*.engine.yaml, *.controller.yaml, *.run.yaml).`;
     }
     accessSync(name, constants.R_OK);
     return undefined;

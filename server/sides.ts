@@ -75,7 +75,9 @@ function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
   const sides = { old: committed(repository, named, base, all), new: committed(repository, to, other, all) };
   if (sides.old.files.size + sides.new.files.size === 0) {
     const below = paths.length === 0 ? 'in the repository' : `in ${paths.join(', ')}`;
-    throw new UsageError(`No *.engine.yaml or *.controller.yaml files ${below} at ${from} or ${to}.`);
+    throw new UsageError(
+      `No *.engine.yaml, *.controller.yaml or *.run.yaml files ${below} at ${from} or ${to}.`,
+    );
   }
   return sides;
 }
@@ -91,7 +93,7 @@ export function sideOf(name: string): Side {
   const side = committed(repository, revision, repository.commit(revision), [top]);
   if (side.files.size > 0) return side;
   throw new UsageError(
-    `No *.engine.yaml or *.controller.yaml files at ${name}. A path after \`REV:\` starts at the top of the ` +
+    `No *.engine.yaml, *.controller.yaml or *.run.yaml files at ${name}. A path after \`REV:\` starts at the top of the ` +
       'repository; to start at the working directory, begin it with `./`.',
   );
 }

@@ -35,11 +35,11 @@ export const check: Command = {
       meaning: 'number of threads (default: one per core if there are enough files)',
     },
   },
-  description: `Checks the named files, and all *.engine.yaml and *.controller.yaml files in the named folders and
+  description: `Checks the named files, and all *.engine.yaml, *.controller.yaml and *.run.yaml files in the named folders and
 their subfolders, except node_modules and .git.
 
 A baseline lists existing findings, so that only new ones are reported. A listed finding still
-counts as listed when its line moves, but as new when its value changes. Keep the baseline under version control beside the engine files.
+counts as listed when its line moves, but as new when the value at its place or a number in its message changes. Keep the baseline under version control beside the engine files.
 
 Exit status: 0 if no finding reaches the --fail-on severity, 1 if one does, 2 if a file could not be read (all
 others are still checked).`,

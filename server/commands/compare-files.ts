@@ -3,7 +3,7 @@ import { type Comparison, compareAnalyses } from '../../shared/compare/compariso
 import type { Consequence } from '../../shared/compare/consequence.ts';
 import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
-import { isAbout } from '../../shared/compare/settled.ts';
+import { type Standing, settling } from '../../shared/compare/settled.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
 import { applyBaseline, type Baseline } from '../baseline.ts';
 import type { NamedFile } from '../files.ts';
@@ -30,7 +30,7 @@ export class FileComparer<Made> {
   /** A text for each consequence of the files that were reported, by which an overlay has the same one. */
   readonly #told = new Map<FilePair, ReadonlySet<string>>();
   /** The controller files that the two files of a pair name. */
-  readonly #controllers = new Map<FilePair, FilePair>();
+  readonly #controllers = new Map<FilePair, readonly FilePair[]>();
 
   /** `make` is called for the pairs with differences. */
   constructor(
@@ -53,12 +53,13 @@ export class FileComparer<Made> {
     }
     for (const pair of pairs) this.#compare(pair);
     const met = new Set(pairs.map(pathsOf));
-    const companions = pairs.flatMap((pair) => {
-      const controllers = this.#controllers.get(pair);
-      if (!controllers || met.has(pathsOf(controllers))) return [];
-      met.add(pathsOf(controllers));
-      return [controllers];
-    });
+    const companions = pairs.flatMap((pair) =>
+      (this.#controllers.get(pair) ?? []).filter((controllers) => {
+        const isNew = !met.has(pathsOf(controllers));
+        met.add(pathsOf(controllers));
+        return isNew;
+      }),
+    );
     for (const pair of companions) this.#compare(pair);
     return [...pairs, ...companions].flatMap((pair) => this.#made.get(pair) ?? []);
   }
@@ -72,15 +73,18 @@ export class FileComparer<Made> {
     // A change in a base file is reported there, so base files are compared before their overlays.
     const bases = [...new Set([...this.#old.basesOf(was), ...this.#new.basesOf(is)])];
     for (const base of bases) this.#compare(base);
-    const controllers = { was: this.#old.controllerOf(was), is: this.#new.controllerOf(is) };
-    if (controllers.was && controllers.is) this.#controllers.set(pair, controllers);
+    const [old, now] = [this.#old.controllersOf(was), this.#new.controllersOf(is)];
+    this.#controllers.set(
+      pair,
+      old.slice(0, now.length).map((was, i) => ({ was, is: now[i]! })),
+    );
     if (this.problems.length > 0) return;
     try {
-      const file = this.#comparedFile(was, is, bases);
+      const { file, keys } = this.#comparedFile(was, is, bases);
       this.known += file.known?.length ?? 0;
       if (file.comparison.changes.length + file.comparison.consequences.length === 0) return;
       this.#made.set(pair, this.make(file));
-      this.#told.set(pair, new Set(file.comparison.consequences.map(consequenceKey)));
+      this.#told.set(pair, keys);
       this.#old.report(pair.was);
       this.#new.report(pair.is);
     } catch (error) {
@@ -92,7 +96,7 @@ export class FileComparer<Made> {
     was: ComparedState | undefined,
     is: ComparedState | undefined,
     bases: readonly FilePair[],
-  ): ComparedFile {
+  ): { file: ComparedFile; keys: ReadonlySet<string> } {
     const whole = compareAnalyses(was?.analysis, is?.analysis, this.hasTime);
     const { baseline } = this;
     const { comparison, known } = baseline ? withoutKnown(baseline, whole, is) : { comparison: whole };
@@ -100,17 +104,28 @@ export class FileComparer<Made> {
     const isInherited = (change: Change) =>
       this.#old.isToldElsewhere(change.was?.node.chunk.file, was) &&
       this.#new.isToldElsewhere(change.is?.node.chunk.file, is);
-    const reported = bases.filter((base) => this.#told.has(base));
-    const isTold = (one: Consequence) =>
-      reported.some((base) => this.#told.get(base)!.has(consequenceKey(one)));
+    const keyOf = new Map(consequences.map((one) => [one, consequenceKey(one)]));
+    const keys = new Set(keyOf.values());
+    const reported = bases.flatMap((base) => {
+      const told = this.#told.get(base);
+      return told ? [{ name: (base.is ?? base.was)!.name, told }] : [];
+    });
+    const isTold = (one: Consequence) => reported.some(({ told }) => told.has(keyOf.get(one)!));
     const inherited = new Set([...changes.filter(isInherited), ...consequences.filter(isTold)]);
     const own = {
       ...comparison,
       changes: changes.filter((one) => !inherited.has(one)),
       consequences: consequences.filter((one) => !inherited.has(one)),
     };
-    const names = reported.map((base) => (base.is ?? base.was)!.name);
-    return { was, is, comparison, own, inherited, bases: names, ...(known && { known }) };
+    const isOnlyInherited = own.changes.length + own.consequences.length === 0;
+    const isSame = (told: ReadonlySet<string>) =>
+      told.size === keys.size && [...keys].every((key) => told.has(key));
+    const namesOf = (some: typeof reported) => some.map(({ name }) => name);
+    const file = {
+      ...{ was, is, comparison, own, inherited, bases: namesOf(reported), ...(known && { known }) },
+      sameAs: isOnlyInherited ? namesOf(reported.filter(({ told }) => isSame(told))) : [],
+    };
+    return { file, keys };
   }
 }
 
@@ -173,10 +188,11 @@ class ComparedSide {
     return bases.flatMap(({ path }) => this.#pairs.get(path) ?? []);
   }
 
-  controllerOf(state: ComparedState | undefined): NamedFile | undefined {
-    const file = state?.analysis.files.find(({ path }) => fileKind(path) === 'controller');
-    if (!file || !state || state.analysis.kind !== 'engine') return undefined;
-    return { path: file.path, name: this.side.nameOf(file.path) };
+  /** The controller files that an engine file names: the active one, then that of the standby. */
+  controllersOf(state: ComparedState | undefined): NamedFile[] {
+    if (state?.analysis.kind !== 'engine') return [];
+    const files = state.analysis.files.filter(({ path }) => fileKind(path) === 'controller');
+    return files.map(({ path }) => ({ path, name: this.side.nameOf(path) }));
   }
 
   report(file: NamedFile | undefined): void {
@@ -190,18 +206,11 @@ class ComparedSide {
 }
 
 /** A value beyond its limit is accepted if the baseline lists a finding about it. */
-function acceptedBy(
-  known: readonly FindingConsequence[],
-  one: Consequence,
-  state: ComparedState | undefined,
-): Consequence {
-  if (one.type === 'finding' || one.type === 'fault' || !state || !isWorseBeyond(one)) return one;
-  const { limit } = one;
-  const nodes = one.type === 'value' ? [one.is?.node] : [one.is?.limit.node];
-  const isListed = known.some(({ finding }) => isAbout(state.analysis, finding, { at: limit!.at, nodes }));
-  return isListed
-    ? ({ ...one, limit: { ...limit, accepted: 'listed in the baseline' } } as Consequence)
-    : one;
+function acceptedBy(standing: Standing, one: Consequence): Consequence {
+  if (one.type === 'finding' || one.type === 'fault' || !isWorseBeyond(one)) return one;
+  const limit = one.limit!;
+  if (!settling(limit, standing)) return one;
+  return { ...one, limit: { ...limit, accepted: 'listed in the baseline' } } as Consequence;
 }
 
 /** Sets apart the new findings that the baseline lists. */
@@ -210,11 +219,16 @@ function withoutKnown(
   comparison: Comparison,
   is: ComparedState | undefined,
 ): Required<Pick<ComparedFile, 'comparison' | 'known'>> {
-  const listed = new Set(is ? applyBaseline(baseline, [is]).files.flatMap(({ known }) => known ?? []) : []);
+  const [applied] = is ? applyBaseline(baseline, [is]).files : [];
+  const listed = new Set(applied?.known);
+  const open = applied?.analysis.findings ?? [];
   const isKnown = (one: Consequence): one is FindingConsequence =>
     one.type === 'finding' && isNewFinding(one) && listed.has(one.finding);
   const { consequences } = comparison;
   const known = consequences.filter(isKnown);
-  const others = consequences.filter((one) => !isKnown(one)).map((one) => acceptedBy(known, one, is));
+  const accepted = known.map(({ finding }) => finding);
+  const others = consequences
+    .filter((one) => !isKnown(one))
+    .map((one) => acceptedBy({ accepted, open }, one));
   return { comparison: { ...comparison, consequences: others }, known };
 }

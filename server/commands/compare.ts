@@ -1,8 +1,8 @@
 import type { Severity } from '../../shared/checks/check.ts';
-import { sumOf, tallyOf, worstFirst } from '../../shared/compare/verdict.ts';
+import { sumOf, worstFirst } from '../../shared/compare/verdict.ts';
 import { counted } from '../../shared/counted.ts';
 import { type Baseline, baselineOrRefuse } from '../baseline.ts';
-import { failsGate, fileName } from '../formats/compare-report.ts';
+import { failsGate, fileName, fileTally } from '../formats/compare-report.ts';
 import { compareFormats } from '../formats/registry.ts';
 import { sidesOf } from '../sides.ts';
 import { deadline, formatOf, secondsOf } from './call.ts';
@@ -53,8 +53,8 @@ failed, count as warnings; 2 if something could not be read; otherwise 0.`,
     const comparer = new FileComparer(sides, baseline, hasTime, (file) => ({
       name: fileName(file),
       part: format.part(file, printing),
-      tally: tallyOf(file.own),
-      sameAs: file.own.changes.length + file.own.consequences.length === 0 ? file.bases : [],
+      tally: fileTally(file),
+      sameAs: file.sameAs,
       isFailing: file.comparison.consequences.some((one) => failsGate(printing, one)),
     }));
     const made = comparer.all();

@@ -3,7 +3,7 @@ import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
 import type { WorseFault } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
-import { isCloser, passed } from '../../shared/compare/limit-margin.ts';
+import { isCloser, isLimitRemoved, passed } from '../../shared/compare/limit-margin.ts';
 import { sectionsOf } from '../../shared/compare/sections.ts';
 import { relativeStepText } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
@@ -30,7 +30,7 @@ import { ReviewPlaces } from './review-places.ts';
 export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor): ReviewItem[] {
   if (comparison.changes.length + comparison.consequences.length === 0) return [];
   const places = new ReviewPlaces(is, editor);
-  const { findings, near, others, faults, areas } = sectionsOf(comparison);
+  const { findings, near, conditional, others, faults, areas } = sectionsOf(comparison);
   const tally = tallyOf(comparison);
   const [found, rest] = verdictParts(tally);
   const folded = {
@@ -49,7 +49,10 @@ export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor
       'Findings',
       findings.map((one) => findingItem(one, places)),
     ),
-    ...groups('Derived values', [...valueItems(near, places), ...(others.length > 0 ? [folded] : [])]),
+    ...groups('Derived values', [
+      ...valueItems([...near, ...conditional], places),
+      ...(others.length > 0 ? [folded] : []),
+    ]),
     ...groups(
       'Single faults made worse',
       faults.map((line) => faultItem(line, places)),
@@ -107,6 +110,7 @@ function valueItem(value: ValueConsequence, places: ReviewPlaces): ReviewItem {
 function valueSign({ is, limit }: ValueConsequence): ReviewSign {
   if (!is) return 'lost';
   if (!limit) return 'moved';
+  if (isLimitRemoved(limit)) return 'lost';
   if (passed(limit)) return 'beyond';
   return isCloser(limit) ? 'near' : 'moved';
 }

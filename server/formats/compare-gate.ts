@@ -2,16 +2,23 @@ import type { Severity } from '../../shared/checks/check.ts';
 import { boundRow } from '../../shared/compare/bound-words.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import { briefOf } from '../../shared/compare/brief.ts';
+import type { Consequence } from '../../shared/compare/consequence.ts';
 import { beyondSeverity, isFurtherBroken, isNewlyBroken } from '../../shared/compare/consequence-order.ts';
 import { faultSentence, type WorseFault } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
-import { isCloser, isFurtherBeyond, passed } from '../../shared/compare/limit-margin.ts';
+import { isCloser, isFurtherBeyond, isLimitRemoved, passed } from '../../shared/compare/limit-margin.ts';
 import { cappedConsequences, sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { limitSentence, valuePair, valuePlace } from '../../shared/compare/words.ts';
 import { plainText } from '../plain-text.ts';
 import type { LocatedPlace } from './check-report.ts';
-import { type ComparedFile, type ComparedState, locateNode, type Printing } from './compare-report.ts';
+import {
+  type ComparedFile,
+  type ComparedState,
+  failsGate,
+  locateNode,
+  type Printing,
+} from './compare-report.ts';
 import type { SarifRule } from './sarif-log.ts';
 
 /** What a gate shows for one file: new findings, reduced margins and single faults made worse. */
@@ -35,30 +42,42 @@ export interface LimitLine {
   /** `Injector duty, take_off: 56.9 % → 94.0 %, margin 28.1 → −9.0 points, at most 85 % (maximum duty), …` */
   readonly text: string;
   readonly severity: Severity;
+  /** Whether the run fails for it. */
+  readonly isFailing: boolean;
   /** Undefined if the value can no longer be derived. */
   readonly place: LocatedPlace | undefined;
 }
 
+type GateLine = Omit<LimitLine, 'isFailing'>;
+
 /** Undefined for a removed file, which has no text to annotate. */
-export function gateLines({ is, own, known = [] }: ComparedFile, { all }: Printing): GateLines | undefined {
+export function gateLines(
+  { is, own, known = [] }: ComparedFile,
+  printing: Pick<Printing, 'all' | 'threshold'>,
+): GateLines | undefined {
   if (!is) return undefined;
   const sections = sectionsOf(own);
   const { findings, faults } = sections;
-  const { near, nearBounds } = all ? sections : briefOf(sections);
+  const limited = { ...sections, near: sections.near.filter(({ limit }) => limit !== undefined) };
+  const { near, nearBounds } = printing.all ? limited : briefOf(limited);
+  const withGate = (line: GateLine, one: Consequence): LimitLine => ({
+    ...line,
+    isFailing: failsGate(printing, one),
+  });
   return {
     state: is,
     fresh: findings.filter(isNewFinding),
     accepted: findings.filter((one) => one.is === 'accepted'),
     known: cappedConsequences(known).filter((one) => one.type === 'finding'),
     limits: [
-      ...near.filter(({ limit }) => limit !== undefined).map((value) => limitLine(is, value)),
-      ...nearBounds.map((bound) => boundLine(is, bound)),
-      ...faults.map((line) => faultLine(is, line)),
+      ...near.map((value) => withGate(limitLine(is, value), value)),
+      ...nearBounds.map((bound) => withGate(boundLine(is, bound), bound)),
+      ...faults.map((line) => withGate(faultLine(is, line), line.first)),
     ],
   };
 }
 
-function limitLine(state: ComparedState, value: ValueConsequence): LimitLine {
+function limitLine(state: ComparedState, value: ValueConsequence): GateLine {
   const numbers = valuePair(value).join(' → ');
   const text = `${value.label}, ${valuePlace(value)}: ${numbers}, ${limitSentence(value)}.`;
   const { id, label, at } = value;
@@ -71,7 +90,7 @@ function limitLine(state: ComparedState, value: ValueConsequence): LimitLine {
   };
 }
 
-function boundLine(state: ComparedState, consequence: BoundConsequence): LimitLine {
+function boundLine(state: ComparedState, consequence: BoundConsequence): GateLine {
   const { id, side, mapSet, fault, limit } = (consequence.is ?? consequence.was)!;
   const { label, place, was, is, sentence } = boundRow(consequence);
   const node = consequence.is?.limit.node;
@@ -92,7 +111,7 @@ function boundLine(state: ComparedState, consequence: BoundConsequence): LimitLi
 const installationText = ({ name, analysis }: ComparedState, place: LocatedPlace | undefined): string =>
   place && place.file.path !== analysis.file.path ? `${name}: ` : '';
 
-function faultLine(state: ComparedState, line: WorseFault): LimitLine {
+function faultLine(state: ComparedState, line: WorseFault): GateLine {
   const { first, of } = line;
   const node = first.is.node;
   const place = node && locateNode(state, node);
@@ -114,9 +133,10 @@ function boundRule(consequence: BoundConsequence): LimitLine['rule'] {
   return isCloser(consequence.limit) ? 'bound-closer' : 'bound-open';
 }
 
-function ruleOf({ limit }: ValueConsequence): LimitLine['rule'] {
+function ruleOf({ limit, is }: ValueConsequence): LimitLine['rule'] {
   if (limit && passed(limit)) return 'limit-passed';
   if (limit && isFurtherBeyond(limit)) return 'limit-further';
+  if (limit && is && isLimitRemoved(limit)) return 'limit-removed';
   return limit && isCloser(limit) ? 'limit-closer' : 'limit-untold';
 }
 
@@ -136,6 +156,11 @@ export const LIMIT_RULES = {
     title: 'Margin to a limit reduced',
     help: 'Check whether the remaining margin is enough. The message gives the margin before and after the change.',
     severity: 'information',
+  },
+  'limit-removed': {
+    title: 'Derived value no longer has its limit',
+    help: 'The change removed the limit, so the value is no longer checked against it. The message gives the limit that it had.',
+    severity: 'warning',
   },
   'limit-untold': {
     title: 'Derived value with a limit can no longer be derived',
@@ -173,8 +198,8 @@ export const LIMIT_RULES = {
     severity: 'warning',
   },
   'bound-lost': {
-    title: 'Value with a limit can no longer be bounded',
-    help: 'The change removed or broke an input of the value or of the envelope, so its limit is no longer proved.',
+    title: 'Limit no longer proved',
+    help: 'The change removed the limit, or removed or broke an input of the value or of the envelope.',
     severity: 'warning',
   },
 } as const satisfies Readonly<Record<string, SarifRule>>;

@@ -5,7 +5,7 @@ import type { Change } from '../../shared/compare/change.ts';
 import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
 import type { WorseFault } from '../../shared/compare/fault-words.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { type Tally, tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { type Tally, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -24,6 +24,7 @@ import {
   type FindingLine,
   fileName,
   fileSections,
+  fileTally,
   findingLine,
   type Head,
   headOf,
@@ -37,7 +38,7 @@ import { policyFor } from './report-html/shell.ts';
 export const compareHtml: CompareFormat<FilePart> = {
   part: (file) => ({
     name: fileName(file),
-    verdict: fileVerdict(tallyOf(file.own)),
+    verdict: fileVerdict(fileTally(file)),
     body: fileBody(file),
   }),
   write(report) {
@@ -107,14 +108,15 @@ ${body}</section>
 }
 
 function fileBody(file: ComparedFile): Html {
-  const { findings, near, others, nearBounds, otherBounds, faults, inherited, areas } = fileSections(file);
+  const { findings, near, conditional, others, nearBounds, otherBounds, faults, inherited, areas } =
+    fileSections(file);
   const lines = findings.map((finding) => findingLine(file, finding));
   const changes = [...areas].map(([area, some]) => html`<h3>${area}</h3>\n${some.map(changeBlock)}`);
   return html`${changes}
 ${inherited === '' ? undefined : html`<h3>In base files</h3><p>${inherited}</p>`}
 ${lines.length > 0 ? findingList(lines) : undefined}
-${near.length + others.length > 0 ? html`<h3>Derived values</h3>` : undefined}
-${near.length > 0 ? valueTable(near) : undefined}
+${near.length + conditional.length + others.length > 0 ? html`<h3>Derived values</h3>` : undefined}
+${near.length + conditional.length > 0 ? valueTable([...near, ...conditional]) : undefined}
 ${others.length > 0 ? foldedValues(others) : undefined}
 ${nearBounds.length + otherBounds.length > 0 ? html`<h3>Bounds over all states of the envelope</h3>` : undefined}
 ${nearBounds.length > 0 ? boundTable(nearBounds) : undefined}

@@ -179,7 +179,7 @@ function findingEntry(file: ComparedFile, consequence: FindingConsequence) {
   };
 }
 
-function valueEntry({ id, label, at, point, was, is, step, moved, limit }: ValueConsequence) {
+function valueEntry({ id, label, at, point, was, is, step, moved, limit, isConditional }: ValueConsequence) {
   const known = (is ?? was)!;
   return {
     type: 'value',
@@ -193,6 +193,7 @@ function valueEntry({ id, label, at, point, was, is, step, moved, limit }: Value
     difference: step ? stepOf(step) : null,
     moved,
     ...(limit && { limit: limitOf(limit, known.show) }),
+    ...(isConditional && { conditional: true }),
   };
 }
 

@@ -10,7 +10,6 @@ import {
   findingPlace,
   type Printing,
   type ReportedFile,
-  reaches,
 } from './compare-report.ts';
 import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
 
@@ -20,17 +19,11 @@ import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
  */
 export const compareJunit: CompareFormat<Suite> = {
   part(file, printing) {
-    const gate = gateLines(file, printing);
+    const gate = gateLines(file, { ...printing, all: true });
     return gate ? suiteOf(gate, printing) : emptySuite(fileName(file));
   },
   write: ({ files }) => junitText(files.length > 0 ? files.map(suiteInReport) : [emptySuite('compare')]),
 };
-
-/** The rules by which a value, a bound or a single fault can fail the run. */
-const FAILING: ReadonlySet<LimitLine['rule']> = new Set([
-  ...(['limit-passed', 'limit-further', 'bound-broken', 'bound-further'] as const),
-  ...(['fault-worse', 'fault-unnoticed'] as const),
-]);
 
 const NOTHING: Case = { name: 'no new findings' };
 /** The suite of a file; that of an overlay without consequences of its own says which file has them. */
@@ -53,9 +46,9 @@ function suiteOf(gate: GateLines, printing: Printing): Suite {
     return { name, failure: { element: 'failure', type: one.severity, message, text: details(one) } };
   };
   const limitCase = (line: LimitLine): Case => {
-    const { rule, label, at, text, severity } = line;
+    const { rule, label, at, text, severity, isFailing } = line;
     const name = distinct(`${rule}: ${label} at ${at}`, names);
-    if (!FAILING.has(rule) || !reaches(printing, severity)) return { name };
+    if (!isFailing) return { name };
     return { name, failure: { element: 'failure', type: severity, message: text, text: `${rule}\n${text}` } };
   };
   const cases = [...fresh.map(findingCase), ...limits.map(limitCase)];

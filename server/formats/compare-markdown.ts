@@ -6,7 +6,7 @@ import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
 import type { WorseFault } from '../../shared/compare/fault-words.ts';
 import { movedBox } from '../../shared/compare/grid.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -25,6 +25,7 @@ import {
   type FindingLine,
   fileName,
   fileSections,
+  fileTally,
   findingLine,
   type Head,
   headOf,
@@ -112,8 +113,8 @@ function added({ verdict, blocks }: FilePart, room: Room): boolean {
 }
 
 function filePart(file: ComparedFile): FilePart {
-  const tally = tallyOf(file.own);
-  const { findings, near, others, nearBounds, otherBounds, faults, inherited, areas, own } =
+  const tally = fileTally(file);
+  const { findings, near, conditional, others, nearBounds, otherBounds, faults, inherited, areas, own } =
     fileSections(file);
   const [grave, minor] = split(findings, isGrave);
   const rows = (some: typeof findings) => some.map((one) => findingRow(findingLine(file, one)));
@@ -128,6 +129,11 @@ function filePart(file: ComparedFile): FilePart {
       ...table(FINDING_HEAD, rows(grave)),
       ...table(VALUE_HEAD, valueRows(open)),
       ...folded(furtherTitle, VALUE_HEAD, valueRows(further)),
+      ...folded(
+        `${counted(conditional.length, 'value')} if a sensor was not replaced`,
+        VALUE_HEAD,
+        valueRows(conditional),
+      ),
       ...folded(`${counted(others.length, 'other derived value')} changed`, VALUE_HEAD, valueRows(others)),
       ...table(BOUND_HEAD, bounds.slice(0, MOST_OPEN)),
       ...folded(

@@ -8,7 +8,7 @@ import type { Consequence } from '../../shared/compare/consequence.ts';
 import { beyondSeverity } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, gravity, isNewFinding } from '../../shared/compare/findings.ts';
 import { type Sections, sectionsOf } from '../../shared/compare/sections.ts';
-import type { Tally } from '../../shared/compare/verdict.ts';
+import { type Tally, tallyOf } from '../../shared/compare/verdict.ts';
 import { findingWords } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
@@ -40,6 +40,8 @@ export interface ComparedFile {
   readonly inherited: ReadonlySet<Change | Consequence>;
   /** The names of those base files. */
   readonly bases: readonly string[];
+  /** Base files that have the same consequences; empty if the file has changes or consequences of its own. */
+  readonly sameAs: readonly string[];
 }
 
 /** The result of `compare`: the part of each file with differences, as its format made it, and the totals. */
@@ -59,13 +61,13 @@ export interface ReportedFile<Part> {
   readonly name: string;
   readonly tally: Tally;
   readonly part: Part;
-  /** Base files that have the same consequences; empty if the file has changes or consequences of its own. */
+  /** As in `ComparedFile`. */
   readonly sameAs: readonly string[];
 }
 
 /** The table of files at the head of a report. */
 export interface Head<Part> {
-  /** The files with changes or consequences of their own, the worst first. */
+  /** The files that are not the same as a base file, the worst first. */
   readonly own: readonly ReportedFile<Part>[];
   /** The names of the others, by the base files whose consequences they have. */
   readonly alike: ReadonlyMap<string, readonly string[]>;
@@ -110,7 +112,7 @@ export function failsGate(printing: Pick<Printing, 'threshold'>, one: Consequenc
 }
 
 /** Whether a severity fails the run. */
-export const reaches = ({ threshold }: Pick<Printing, 'threshold'>, severity: Severity): boolean =>
+const reaches = ({ threshold }: Pick<Printing, 'threshold'>, severity: Severity): boolean =>
   gravity(severity) >= gravity(threshold);
 
 /** The name of a file in the report: its name in the new state, if it has one. */
@@ -155,6 +157,9 @@ export interface FileSections extends Sections {
   /** A sentence about the changes listed with another file; empty if there are none. */
   readonly inherited: string;
 }
+
+/** What a file adds to what its base files count. */
+export const fileTally = ({ own, inherited }: ComparedFile): Tally => tallyOf(own, inherited.size);
 
 export function fileSections({ comparison, own, inherited, bases }: ComparedFile): FileSections {
   const changes = comparison.changes.filter((change) => inherited.has(change));

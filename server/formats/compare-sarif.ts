@@ -14,7 +14,7 @@ import { fileAddress } from './sarif-places.ts';
  */
 export const compareSarif: CompareFormat<readonly SarifResult[]> = {
   part(file, printing) {
-    const gate = gateLines(file, printing);
+    const gate = gateLines(file, { ...printing, all: true });
     return gate ? [...findingResults(gate), ...gate.limits.map((line) => limitResult(gate, line))] : [];
   },
   write: ({ files }) =>

@@ -8,7 +8,7 @@ import { faultSentence, type WorseFault } from '../../shared/compare/fault-words
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
 import { relativeStepTexts } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { tallyOf, type Verdict, verdictOf, verdictParts, verdictText } from '../../shared/compare/verdict.ts';
+import { type Verdict, verdictOf, verdictParts, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -31,6 +31,7 @@ import {
   type FindingLine,
   fileName,
   fileSections,
+  fileTally,
   findingLine,
   type Head,
   headOf,
@@ -82,17 +83,17 @@ function fileText(file: ComparedFile, { paper, all }: Printing): string {
   const { style, width } = paper;
   const head = style.bold(printable(fileName(file)));
   const from = file.was && file.is ? style.dim(`  compared with ${printable(file.was.name)}`) : '';
-  const tally = tallyOf(file.own);
+  const tally = fileTally(file);
   const verdict = style[PAINT[verdictOf(tally)]](hang('', verdictText(tally), width));
   const sections = fileSections(file);
   const { findings, inherited, faults } = sections;
-  const { near, others, nearBounds, areas, left } = all ? wholeOf(sections) : briefOf(sections);
+  const { near, conditional, others, nearBounds, areas, left } = all ? wholeOf(sections) : briefOf(sections);
   const lines = findings.map((finding) => findingText(findingLine(file, finding), paper));
   const blocks = [
     ...[...areas].flatMap(([area, some]) => block(`Changes: ${area}`, changeLines(some, paper), style)),
     ...block('In base files', inherited === '' ? [] : [hang('  ', printable(inherited), width)], style),
     ...block('Findings', lines, style),
-    ...block('Derived values', valueLines([...near, ...others], paper), style),
+    ...block('Derived values', valueLines([...near, ...conditional, ...others], paper), style),
     ...block('Bounds', boundLines(nearBounds, paper), style),
     ...block('Single faults made worse', faultTexts(faults, paper), style),
     ...(left === '' ? [] : [`${style.dim(hang('', `Not listed: ${left}. All: \`--all\`.`, width))}\n`]),
@@ -188,7 +189,7 @@ interface Row {
 }
 
 function rowsOf(values: readonly ValueConsequence[]): Row[] {
-  const near = values.filter(isNear);
+  const near = values.filter((value) => isNear(value) || value.isConditional);
   const shown = near.length > 0 ? near : values.slice(0, 1);
   const others = values.length - shown.length;
   const limit = commonLimit(shown);

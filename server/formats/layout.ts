@@ -37,10 +37,15 @@ export function printable(text: string): string {
 
 /** A part of a line, safe to print after other text. */
 export function visible(text: string): string {
-  return text
-    .replace(/\t/g, ' ')
-    .replace(/[\p{Cc}\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069]/gu, '\ufffd');
+  return withoutCommand(
+    text
+      .replace(/\t/g, ' ')
+      .replace(/[\p{Cc}\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069]/gu, '\ufffd'),
+  );
 }
+
+/** A build server takes `##[` for the beginning of a command, wherever it is in a line. */
+const withoutCommand = (text: string): string => text.replace(/##(?=\[)/g, '#\ufffd');
 
 /**
  * Where a line of words may break, and where a formula may: before an operator, so that a number keeps its unit. No line
@@ -100,7 +105,8 @@ export function crop(line: string, start: number, end: number, width: number): C
     if (rest.length < right.length || middle.length < stretch.length) rest.push('…');
     right.splice(0, right.length, ...rest);
   }
-  const text = [...left, ...middle, ...right].join('').trimEnd();
+  // The stretch may begin or end within what a build server takes for a command.
+  const text = withoutCommand([...left, ...middle, ...right].join('').trimEnd());
   const before = displayWidth(left.join(''));
   return { text, before, marked: Math.max(1, displayWidth(middle.join(''))) };
 }

@@ -87,6 +87,7 @@ function comparedFile({
     own: comparison,
     inherited: new Set(),
     bases: [],
+    sameAs: [],
   };
 }
 

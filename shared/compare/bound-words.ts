@@ -97,7 +97,7 @@ function brokenWords(consequence: BoundConsequence): string {
 /** How the verdict changed; empty if the limit holds as before. */
 function verdictText(consequence: BoundConsequence): string {
   const { was, is, limit } = consequence;
-  if (!is) return 'no longer bounded';
+  if (!is) return 'no longer bounded, or without this limit';
   const before = was?.verdict;
   if (is.verdict === 'broken')
     return `${brokenWords(consequence)}${limit.accepted === undefined ? '' : ', accepted,'} at ${witnessText(is)}`;

@@ -62,7 +62,7 @@ const unmapped: PathMap = (path) => path;
 function keyOf(bound: LimitedBound, mapped = unmapped): string {
   const { kind, at } = bound.limit;
   const covered = kind.label === COVERED ? mapped(at) : '';
-  return `${bound.id} ${bound.side} ${situationOf(bound, mapped)} ${covered}`;
+  return `${bound.id} ${bound.side} ${situationOf(bound, mapped)} ${kind.label} ${covered}`;
 }
 
 /** The paths of the map set and of what has failed. */
@@ -94,17 +94,15 @@ function consequence(
     was,
     is,
     step: was && is && haveMoved(was, is) ? stepBetween(was.bound, is.bound, show) : undefined,
-    limit: withReason(
-      analysis,
-      {
-        label: limit.kind.label,
-        side: limit.kind.side,
-        canonical: limit.value,
-        at: limit.at,
-        was: was && boundMargin(was),
-        is: is && boundMargin(is),
-      },
-      [limit.node],
-    ),
+    limit: withReason(analysis, {
+      label: limit.kind.label,
+      side: limit.kind.side,
+      checks: limit.kind.checks,
+      canonical: limit.value,
+      at: limit.at,
+      was: was && boundMargin(was),
+      is: is && boundMargin(is),
+      place: (is ?? was)!.fault ?? limit.at,
+    }),
   };
 }

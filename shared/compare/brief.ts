@@ -6,17 +6,24 @@ import { isWorseBeyond } from './consequence-order.ts';
 import type { Sections } from './sections.ts';
 
 /** What is listed of a comparison, and in words what is only counted. */
-export interface Listing extends Pick<Sections, 'near' | 'others' | 'nearBounds' | 'areas'> {
+export interface Listing extends Pick<Sections, 'near' | 'conditional' | 'others' | 'nearBounds' | 'areas'> {
   /** Empty if nothing is left out. */
   readonly left: string;
 }
 
-/** How many values and bounds with a reduced margin, other values, and changes are listed. */
-const MOST = { near: 5, bounds: 3, others: 3, changes: 12 };
+/** How many values and bounds with a reduced margin, values if a sensor was not replaced, other values, and changes are listed. */
+const MOST = { near: 5, conditional: 3, bounds: 3, others: 3, changes: 12 };
 
 /** Everything but bounds that only gained margin. */
-export const wholeOf = ({ near, others, nearBounds, otherBounds, areas }: Sections): Listing => ({
-  ...{ near, others, nearBounds, areas },
+export const wholeOf = ({
+  near,
+  conditional,
+  others,
+  nearBounds,
+  otherBounds,
+  areas,
+}: Sections): Listing => ({
+  ...{ near, conditional, others, nearBounds, areas },
   left: otherBounds.length > 0 ? `${counted(otherBounds.length, 'other bound')} moved` : '',
 });
 
@@ -24,10 +31,11 @@ export const wholeOf = ({ near, others, nearBounds, otherBounds, areas }: Sectio
  * What matters most, about a screenful: every value and bound that is newly or further beyond its limit, then those nearest to
  * their limits, and the values that moved most.
  */
-export function briefOf({ near, others, nearBounds, otherBounds, areas }: Sections): Listing {
+export function briefOf({ near, conditional, others, nearBounds, otherBounds, areas }: Sections): Listing {
   const changes = [...areas.values()].flat();
   const listing = {
     near: first(near, MOST.near, isWorseBeyond),
+    conditional: conditional.slice(0, MOST.conditional),
     nearBounds: first(nearBounds, MOST.bounds, isWorseBeyond),
     others: others.slice(0, MOST.others),
     areas: groupedBy(changes.slice(0, MOST.changes), changeArea),
@@ -36,6 +44,7 @@ export function briefOf({ near, others, nearBounds, otherBounds, areas }: Sectio
   const left = listed([
     ...count(changes.length - MOST.changes, 'change'),
     ...count(near.length - listing.near.length, 'value', ' with a reduced margin'),
+    ...count(conditional.length - MOST.conditional, 'value', ' if a sensor was not replaced'),
     ...count(others.length - MOST.others, 'other changed value'),
     ...count(nearBounds.length - listing.nearBounds.length, 'bound', ' with a reduced margin'),
     ...count(otherBounds.length, 'other bound', ' moved'),

@@ -2,12 +2,12 @@ import type { BoundConsequence } from './bounds.ts';
 import type { Consequence } from './consequence.ts';
 import { type FaultConsequence, isNewlySevere } from './faults.ts';
 import { type FindingConsequence, gravity, isNewFinding } from './findings.ts';
-import { isCloser, isFurtherBeyond, passed } from './limit-margin.ts';
+import { isCloser, isFurtherBeyond, isLimitRemoved, passed } from './limit-margin.ts';
 import type { ValueConsequence } from './values.ts';
 
 /**
  * The most dangerous first: new errors, values and bounds that are newly or further beyond a limit, new warnings, reduced margins, newly accepted
- * findings; then the other values by the size of their change, findings no longer reported, and information.
+ * findings and values that hold only if a sensor was not replaced; then the other values by the size of their change, findings no longer reported, and information.
  */
 export function orderConsequences(consequences: readonly Consequence[]): Consequence[] {
   return consequences
@@ -71,15 +71,16 @@ function findingRank(consequence: FindingConsequence): number {
 
 function valueRank(consequence: ValueConsequence): number {
   const { limit, is } = consequence;
-  if (!is || consequence.isConditional) return 3;
+  if (!is) return 3;
+  if (consequence.isConditional) return 4;
   if (!limit) return 6;
   if (isWorseBeyond(consequence)) return 1;
-  return isCloser(limit) ? 3 : 5;
+  return isNear(consequence) ? 3 : 5;
 }
 
-/** Whether the margin to a limit was reduced or the value can no longer be derived; these are listed one by one. */
-export function isNear({ limit, is, isConditional }: ValueConsequence): boolean {
-  return is === undefined || isConditional === true || (limit !== undefined && isCloser(limit));
+/** Whether the margin to a limit was reduced, the limit was removed or the value can no longer be derived; these are listed one by one. */
+export function isNear({ limit, is }: ValueConsequence): boolean {
+  return is === undefined || (limit !== undefined && (isLimitRemoved(limit) || isCloser(limit)));
 }
 
 /** The margin as a share of the limit, the smallest first, or the relative change. */

@@ -41,7 +41,8 @@ export interface Leaf extends Placed {
  * The items of an analysed file: for an engine file merged with its base files, without map sets applied.
  */
 export function itemsOf(analysis: Analysis): Section {
-  const configuration = analysis.installation?.configuration ?? readController(analysis.file).configuration;
+  const configuration =
+    analysis.installation?.configuration ?? analysis.run ?? readController(analysis.file).configuration;
   const layers = nodesOf(configuration);
   const place: Placed = {
     path: [],

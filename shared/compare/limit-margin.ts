@@ -12,6 +12,10 @@ export interface LimitMargin {
   readonly is: number | undefined;
   /** The key path of the limit, or the id of the check whose threshold it is. */
   readonly at: string;
+  /** The key path of what is beyond it: the place of the value; of a bound, what has failed or the limit. */
+  readonly place: string;
+  /** The ids of the checks that report a value beyond it. */
+  readonly checks: readonly string[];
   /** Why the file, or a baseline, accepts that the value is beyond the limit. */
   readonly accepted?: string;
 }
@@ -28,6 +32,9 @@ export function passed({ was, is }: LimitMargin): boolean {
 export function isFurtherBeyond({ was, is }: LimitMargin): boolean {
   return was !== undefined && is !== undefined && was < 0 && is < was;
 }
+
+/** Whether a value had a limit and has none any more. */
+export const isLimitRemoved = ({ is }: LimitMargin): boolean => is === undefined;
 
 export function isCloser({ was, is }: LimitMargin): boolean {
   return is !== undefined && (was === undefined || is < was);

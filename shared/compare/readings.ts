@@ -2,7 +2,13 @@ import type { Analysis } from '../analysis.ts';
 import { sameNumber } from '../configuration/same-value.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { ambientPressure } from '../derived/atmosphere.ts';
-import { type FaultedPoint, faultedLambda, faultedPoint, steeringValue } from '../derived/faults.ts';
+import {
+  type FaultedPoint,
+  faultedLambda,
+  faultedPoint,
+  steeringSensors,
+  steeringValue,
+} from '../derived/faults.ts';
 import { targetLambda } from '../derived/fuel.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
@@ -17,7 +23,7 @@ type Installation = NonNullable<Analysis['installation']>;
 type Sensor = NonNullable<NonNullable<Installation['configuration']['sensors']>[string]>;
 
 /**
- * What a sensor's new curve does to fuel and spark if the sensor itself is still the old one: at each operating point
+ * What the new curve of a sensor on which fuel and spark depend does to them if the sensor itself is still the old one: at each operating point
  * the controller then reads another value for the same input, and computes with it.
  */
 export function readingConsequences(was: Analysis, is: Analysis, mapped: PathMap): ValueConsequence[] {
@@ -26,7 +32,8 @@ export function readingConsequences(was: Analysis, is: Analysis, mapped: PathMap
   const old = new Map(
     Object.entries(before.configuration.sensors ?? {}).map(([name, one]) => [mapped(`sensors.${name}`), one]),
   );
-  return Object.entries(after.configuration.sensors ?? {}).flatMap(([name, sensor]) => {
+  return steeringSensors(after).flatMap((name) => {
+    const sensor = after.configuration.sensors?.[name];
     const sensorWas = old.get(`sensors.${name}`);
     const span = sensorWas && inputSpan(before, sensorWas);
     if (!span || !sensor) return [];

@@ -15,8 +15,10 @@ import type { ValueConsequence } from './values.ts';
 export interface Sections {
   /** Capped, see `capped`. */
   readonly findings: readonly FindingConsequence[];
-  /** Values with a reduced margin, or that can no longer be derived: listed one by one. */
+  /** Values with a reduced margin, without the limit that they had, or that can no longer be derived: listed one by one. */
   readonly near: readonly ValueConsequence[];
+  /** Values that hold only if a sensor was not replaced. */
+  readonly conditional: readonly ValueConsequence[];
   /** The other changed values. */
   readonly others: readonly ValueConsequence[];
   /** Bounds with a reduced margin, or whose limit no longer holds. */
@@ -33,10 +35,12 @@ export function sectionsOf({
   consequences,
 }: Pick<Comparison, 'changes' | 'consequences'>): Sections {
   const bounds = consequences.filter((one) => one.type === 'bound');
-  const values = consequences.filter((one) => one.type === 'value');
+  const allValues = consequences.filter((one) => one.type === 'value');
+  const values = allValues.filter(({ isConditional }) => !isConditional);
   return {
     findings: cappedConsequences(consequences).filter((one) => one.type === 'finding'),
     near: values.filter(isNear),
+    conditional: allValues.filter(({ isConditional }) => isConditional),
     others: values.filter((value) => !isNear(value)),
     nearBounds: bounds.filter(isNearBound),
     otherBounds: bounds.filter((bound) => !isNearBound(bound)),

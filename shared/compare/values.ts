@@ -44,7 +44,6 @@ interface Held {
 interface HeldLimit {
   readonly kind: Limit;
   readonly at: string;
-  readonly node: Node | undefined;
   readonly canonical: number;
   readonly margin: number;
 }
@@ -103,8 +102,8 @@ function hold(analysis: Analysis, derivation: Derivation, value: DerivedValue, p
   const limits = limitsOf(value.id).flatMap((kind): HeldLimit[] => {
     const found = kind.find({ subject, configuration, node: value.node, point });
     if (!found) return [];
-    const { value: canonical, at, node } = found;
-    return [{ kind, at, node, canonical, margin: marginTo(kind, canonical, value.canonical) }];
+    const { value: canonical, at } = found;
+    return [{ kind, at, canonical, margin: marginTo(kind, canonical, value.canonical) }];
   });
   const [limit] = limits.sort((a, b) => a.margin - b.margin);
   return { value, point: point?.name, limit };
@@ -131,7 +130,7 @@ function compared(before: Family, after: Family, at: string, analysis: Analysis)
   const pairs =
     before.length === after.length
       ? after.map((is, i) => [before[i], is] as const)
-      : [[highest(before), highest(after)] as const];
+      : [[foremost(before), foremost(after)] as const];
   const moved = pairs.filter(([was, is]) => hasChanged(was, is));
   const most = moved.reduce<(typeof pairs)[number] | undefined>(
     (far, pair) => (far && !tellsMore(pair, far) ? far : pair),
@@ -140,12 +139,17 @@ function compared(before: Family, after: Family, at: string, analysis: Analysis)
   return most ? [consequence(most[0], most[1], { moved: moved.length, place: at, analysis })] : [];
 }
 
-function highest(family: Family): Held | undefined {
+/** The member nearest to its limit or furthest beyond it; the highest of those without a limit. */
+function foremost(family: Family): Held | undefined {
+  const isBefore = (one: Held, most: Held) =>
+    one.limit || most.limit ? marginIn(one) < marginIn(most) : one.value.canonical > most.value.canonical;
   return family.reduce<Held | undefined>(
-    (most, one) => (most && most.value.canonical >= one.value.canonical ? most : one),
+    (most, one) => (most && !isBefore(one, most) ? most : one),
     undefined,
   );
 }
+
+const marginIn = (held: Held | undefined): number => held?.limit?.margin ?? Number.POSITIVE_INFINITY;
 
 function hasChanged(was: Held | undefined, is: Held | undefined): boolean {
   if (!was || !is) return was !== is;
@@ -156,15 +160,22 @@ function sameLimit(was: Held['limit'], is: Held['limit']): boolean {
   return was && is ? sameNumber(was.canonical, is.canonical) : was === is;
 }
 
-/** A value that crosses its limit, in either direction, comes before one that only changed more. */
+/**
+ * A value that is newly or further beyond its limit comes first, then one that is back within it, then the one that changed
+ * most.
+ */
 function tellsMore(pair: Pair, other: Pair): boolean {
-  if (crosses(pair) !== crosses(other)) return crosses(pair);
-  return distance(pair) > distance(other);
+  const [one, two] = [standing(pair), standing(other)];
+  if (one !== two) return one > two;
+  return one === WORSE ? marginIn(pair[1]) < marginIn(other[1]) : distance(pair) > distance(other);
 }
 
-function crosses([was, is]: Pair): boolean {
-  const isBeyond = (held: Held | undefined) => (held?.limit?.margin ?? 0) < 0;
-  return isBeyond(was) !== isBeyond(is);
+const WORSE = 2;
+
+function standing([was, is]: Pair): number {
+  const [before, now] = [marginIn(was), marginIn(is)];
+  if (now < 0 && now < before) return WORSE;
+  return before < 0 && now >= 0 ? 1 : 0;
 }
 
 type Pair = readonly [was: Held | undefined, is: Held | undefined];
@@ -177,6 +188,7 @@ function distance([was, is]: Pair): number {
 const marginOf = ({ kind, canonical, at }: HeldLimit, was: Held | undefined, is: Held | undefined) => ({
   label: kind.label,
   side: kind.side,
+  checks: kind.checks,
   canonical,
   at,
   was: was?.limit?.margin,
@@ -190,16 +202,17 @@ function consequence(
 ): ValueConsequence {
   const { value, point } = (is ?? was)!;
   const limit = is?.limit ?? was?.limit;
+  const at = is ? value.at : place;
   return {
     type: 'value',
     id: value.id,
     label: value.label,
     point,
-    at: is ? value.at : place,
+    at,
     was: was?.value,
     is: is?.value,
     step: was && is ? stepBetween(was.value.canonical, is.value.canonical, is.value.show) : undefined,
     moved,
-    limit: limit && withReason(analysis, marginOf(limit, was, is), [limit.node, is?.value.node]),
+    limit: limit && withReason(analysis, { ...marginOf(limit, was, is), place: at }),
   };
 }

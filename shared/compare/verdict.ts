@@ -35,9 +35,11 @@ export interface Tally {
   readonly gone: number;
   readonly accepted: number;
   readonly consequences: number;
+  /** Changes and consequences that are counted with a base file. */
+  readonly inherited: number;
 }
 
-export function tallyOf({ changes, consequences, boundsLeftOut }: Comparison): Tally {
+export function tallyOf({ changes, consequences, boundsLeftOut }: Comparison, inherited = 0): Tally {
   const findings = foldedConsequences(consequences).filter((one) => one.type === 'finding');
   const values = consequences.filter((one) => one.type === 'value');
   const bounds = consequences.filter((one) => one.type === 'bound');
@@ -58,10 +60,11 @@ export function tallyOf({ changes, consequences, boundsLeftOut }: Comparison): T
     boundsMoved: bounds.length,
     faultsWorse: consequences.filter((one) => one.type === 'fault').length,
     boundsLeftOut: boundsLeftOut ? 1 : 0,
-    moved: values.length,
+    moved: values.filter(({ isConditional }) => !isConditional).length,
     gone: findings.filter((one) => one.is === 'none' && gravity(one.severity) >= gravity('warning')).length,
     accepted: findings.filter((one) => one.is === 'accepted').length,
     consequences: consequences.length,
+    inherited,
   };
 }
 
@@ -105,7 +108,11 @@ export function worstFirst<Tallied extends { readonly tally: Tally }>(some: read
 
 /** The verdict in a sentence: new findings, values beyond their limits, and the number of changes. */
 export function verdictText(tally: Tally): string {
-  if (verdictOf(tally) === 'nothing') return 'Nothing changed in the engine.';
+  if (verdictOf(tally) === 'nothing') {
+    return tally.inherited > 0
+      ? 'Nothing changed except as in base files.'
+      : 'Nothing changed in the engine.';
+  }
   return `${verdictParts(tally).filter(Boolean).join('; ')}.`;
 }
 

@@ -71,11 +71,10 @@ export function referenceTo(path: string, from: string): string {
   return [...(up.length > 0 ? up : ['.']), ...steps.slice(common)].join('/');
 }
 
-export type FileKind = 'engine' | 'controller' | 'run';
+export const FILE_KINDS = ['engine', 'controller', 'run'] as const;
+export type FileKind = (typeof FILE_KINDS)[number];
 
 /** The kind of a file, by its name; undefined for any other file. */
 export function fileKind(path: string): FileKind | undefined {
-  if (path.endsWith('.engine.yaml')) return 'engine';
-  if (path.endsWith('.controller.yaml')) return 'controller';
-  return path.endsWith('.run.yaml') ? 'run' : undefined;
+  return FILE_KINDS.find((kind) => path.endsWith(`.${kind}.yaml`));
 }

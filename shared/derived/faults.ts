@@ -77,22 +77,26 @@ export function steeringValue(point: OperatingPoint, quantity: string): number |
 const NEAR_END = 0.01;
 
 /**
- * The single faults of the sensors from which fuel and spark are computed. A quantity with a second sensor is not lost
- * with one of them. Intake air temperature replaces charge temperature only if no sensor measures the latter, and fuel
- * pressure counts only if a loop compensates for it.
+ * The names of the sensors on each of which fuel and spark depend. A quantity with a second sensor is not lost with one of
+ * them. Intake air temperature replaces charge temperature only if no sensor measures the latter, and fuel pressure counts
+ * only if a loop compensates for it.
  */
-export function sensorFaults(installation: Installation): readonly SensorFault[] {
-  const { sensors, closed_loop: loops, standby } = installation.configuration;
+export function steeringSensors({ configuration }: Pick<Installation, 'configuration'>): readonly string[] {
+  const { sensors, closed_loop: loops, standby } = configuration;
   if (!sensors) return [];
   const measuring = sensorsByQuantity(sensorsOfFirst(sensors, standby));
-  // Each of these quantities has one sensor, so the faults are in the order of the file.
+  // Each of these quantities has one sensor, so they are in the order of the file.
   return [...measuring].flatMap(([quantity, [only, ...others]]) => {
     if (!(quantity in steering) || !only || others.length > 0) return [];
     const passedOver = quantity === 'intake_air_temperature' && measuring.has('charge_temperature');
     const uncompensated = quantity === 'fuel_pressure' && !loops?.fuel_pressure?.compensate?.flag;
-    return passedOver || uncompensated ? [] : faultsOf(only[0], installation);
+    return passedOver || uncompensated ? [] : [only[0]];
   });
 }
+
+/** The single faults of the sensors from which fuel and spark are computed. */
+export const sensorFaults = (installation: Installation): readonly SensorFault[] =>
+  steeringSensors(installation).flatMap((name) => faultsOf(name, installation));
 
 /** The ways in which one sensor can fail. */
 export const faultsOf = (name: string, { configuration: { sensors }, controller }: Wired) =>

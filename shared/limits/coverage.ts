@@ -1,4 +1,6 @@
-import type { EngineSubject } from '../checks/check.ts';
+import type { Check, EngineSubject } from '../checks/check.ts';
+import { axisDoesNotCover } from '../checks/curves-reach.ts';
+import { sensorRangeShort } from '../checks/sensors-range.ts';
 import { axesOf, breakpointsNode, tablesOfEngine } from '../checks/tables.ts';
 import type { Engine } from '../configuration/installation.ts';
 import { type Axis, nodeOf } from '../configuration/values.ts';
@@ -13,6 +15,8 @@ interface Coverage extends LimitValue {
   /** The value that should be covered. */
   readonly id: string;
   readonly side: 'high' | 'low';
+  /** The check that reports what is not covered. */
+  readonly check: Check;
 }
 
 /** The value that a sensor measures, by the name of its quantity. A pressure relative to ambient is the boost pressure. */
@@ -40,9 +44,10 @@ function sensorCoverage({ configuration }: Engine, { installation }: EngineSubje
       const id = reach && idOf(quantity, reach.reference);
       if (!id) return [];
       const at = pathText(pathOf(nodeOf(sensor)));
+      const ends = { id, at, check: sensorRangeShort };
       return [
-        { id, at, side: 'high' as const, value: reach.high },
-        { id, at, side: 'low' as const, value: reach.low },
+        { ...ends, side: 'high' as const, value: reach.high },
+        { ...ends, side: 'low' as const, value: reach.low },
       ].filter(({ value }) => Number.isFinite(value));
     }),
   );
@@ -62,7 +67,8 @@ function endOf(axis: Axis): Coverage[] {
   if ((quantity !== 'engine_speed' && quantity !== 'manifold_pressure') || breakpoints.length === 0)
     return [];
   const at = pathText(pathOf(breakpointsNode(axis)));
-  return [{ id: idOf(quantity, reference)!, at, side: 'high', value: maximumOf(breakpoints) }];
+  const value = maximumOf(breakpoints);
+  return [{ id: idOf(quantity, reference)!, at, side: 'high', value, check: axisDoesNotCover }];
 }
 
 const allCoverage = memo((engine: Engine, subject: EngineSubject): readonly Coverage[] => [
@@ -75,4 +81,4 @@ export const coverageOf = (
   engine: Engine,
   subject: EngineSubject,
   { id, side }: Pick<Coverage, 'id' | 'side'>,
-): readonly LimitValue[] => allCoverage(engine, subject).filter((one) => one.id === id && one.side === side);
+): readonly Coverage[] => allCoverage(engine, subject).filter((one) => one.id === id && one.side === side);

@@ -1,8 +1,10 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Check, EngineSubject } from '../checks/check.ts';
 import { thresholdsOf } from '../checks/thresholds.ts';
+import { allReadings } from '../configuration/readings.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
+import { memo } from '../memo.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
 
 /** A number that a value should not pass. */
@@ -20,6 +22,8 @@ export interface Limit {
   readonly label: string;
   /** `most`: the value should not be above it; `least`: not below. */
   readonly side: 'most' | 'least';
+  /** The ids of the checks that report a value beyond it. */
+  readonly checks: readonly string[];
   /** Undefined if the installation has no such limit. */
   find(held: HeldValue): LimitValue | undefined;
 }
@@ -42,7 +46,7 @@ export const thresholdIn = (check: Check, name: string, { subject }: HeldValue):
   at: check.id,
 });
 
-export const threshold =
+const threshold =
   (check: Check, name: string): Limit['find'] =>
   (held) =>
     thresholdIn(check, name, held);
@@ -59,8 +63,30 @@ export const limitAt = (node: Node, value: number): LimitValue => ({
   node,
 });
 
-export const most = (label: string, find: Limit['find']): Limit => ({ label, side: 'most', find });
-export const least = (label: string, find: Limit['find']): Limit => ({ label, side: 'least', find });
+const valuesByNode = memo(
+  ({ read }: EngineSubject) => new Map(allReadings(read).map(({ node, value }) => [node, value])),
+);
+
+/** The quantity written at the value's own place. */
+export const writtenThere: Limit['find'] = ({ node, subject }) => {
+  const written = node && valuesByNode(subject).get(node);
+  return written?.type === 'quantity' ? stated(written) : undefined;
+};
+
+type MakeLimit = (label: string, find: Limit['find'], ...checks: readonly [Check, ...Check[]]) => Limit;
+
+const limitOn =
+  (side: Limit['side']): MakeLimit =>
+  (label, find, ...checks) => ({ label, side, find, checks: checks.map(({ id }) => id) });
+
+export const most = limitOn('most');
+export const least = limitOn('least');
+
+/** The threshold of a check, which reports a value beyond it. */
+export const mostOf = (label: string, check: Check, name: string): Limit =>
+  most(label, threshold(check, name), check);
+export const leastOf = (label: string, check: Check, name: string): Limit =>
+  least(label, threshold(check, name), check);
 
 /** A derived value and what it is compared with. */
 export type ValueLimit = readonly [value: { readonly id: string }, limit: Limit];

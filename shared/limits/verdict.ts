@@ -111,8 +111,10 @@ function limitsFor({ id, side, mapSet, fault }: Names, subject: EngineSubject): 
     });
   // Whether sensors and tables cover a value is checked only without a fault.
   if (fault !== undefined) return own;
-  const kind: Limit = { label: COVERED, side: end, find: () => undefined };
-  const covered = coverageOf(engine, subject, { id, side }).map((limit) => ({ ...limit, kind }));
+  const covered = coverageOf(engine, subject, { id, side }).map(({ value, at, check }): FoundLimit => {
+    const kind = { label: COVERED, side: end, checks: [check.id], find: () => undefined } as const;
+    return { value, at, kind };
+  });
   return [...own, ...covered];
 }
 

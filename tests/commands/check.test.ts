@@ -120,8 +120,10 @@ describe('files', () => {
     expect(files).toHaveLength(2);
     expect(err.trimEnd().split('\n')).toEqual([
       `enginewright: Cannot read ${missing}: no such file or folder.`,
-      expect.stringContaining('notes.txt is neither an engine file (*.engine.yaml) nor a controller file'),
-      expect.stringMatching(/empty contains no \*\.engine\.yaml or \*\.controller\.yaml files\.$/),
+      expect.stringContaining('notes.txt is not an engine, controller or run file (*.engine.yaml, '),
+      expect.stringMatching(
+        /empty contains no \*\.engine\.yaml, \*\.controller\.yaml or \*\.run\.yaml files\.$/,
+      ),
     ]);
   });
 

@@ -35,13 +35,14 @@ function hasItsKeys({ id, at, label, value, unit, formula, substituted, source }
 }
 
 test('no name in a file reaches the terminal as anything but a name', async () => {
-  const name = String.raw`"oil\n\n::warning::x\x1b[2J\u202e![i](https://example.org/i.png)<b>"`;
+  const name = String.raw`"oil\n\n::warning::x\x1b[2J\u202e##[error]y![i](https://example.org/i.png)<b>"`;
   const path = engineFile(completeEngine.replace('  oil_pressure:\n', () => `  ${name}:\n`));
   for (const format of ['text', 'markdown']) {
     const { out } = await enginewright('derive', '--format', format, path);
     expect(out).toContain('oil');
     expect(out).not.toMatch(/[^\P{Cc}\n]|\u202e/u);
     expect(out).not.toMatch(/^\s*::/m);
+    expect(out).not.toContain('##[');
     if (format === 'markdown') expect(out).not.toMatch(/(?<!\\)(?:\[i|<b>)/);
   }
 });

@@ -1,6 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { crop, displayWidth, hang, OPERATORS, padEnd, printable, wrap } from '../../server/formats/layout.ts';
+import {
+  crop,
+  displayWidth,
+  hang,
+  OPERATORS,
+  padEnd,
+  printable,
+  visible,
+  wrap,
+} from '../../server/formats/layout.ts';
 
 describe('display width', () => {
   test.each([
@@ -64,6 +73,20 @@ test('no line begins with what a build server would take for a command', () => {
   expect(printable('oil::hot')).toBe('oil::hot');
   for (let width = 20; width < 60; width++) {
     expect(hang('  ', 'the name of it is ::warning::oil ::error::x', width)).not.toMatch(/^\s*::/m);
+  }
+});
+
+test('no text contains what a build server would take for a command anywhere in a line', () => {
+  expect(printable('oil ##[command]x ###[group]y ## [z]')).toBe(
+    'oil #\ufffd[command]x ##\ufffd[group]y ## [z]',
+  );
+  expect(visible('##[error]')).toBe('#\ufffd[error]');
+  const line = 'title: a ##[error]b';
+  for (let start = 0; start < line.length; start++) {
+    for (let end = start; end <= line.length; end++) {
+      const { text, before } = crop(line, start, end, 40);
+      expect({ text, before }).toEqual({ text: 'title: a #\ufffd[error]b', before: start });
+    }
   }
 });
 

@@ -311,6 +311,20 @@ test('what may harm the engine stands before what is only written down', () => {
   ]);
 });
 
+describe('a run file', () => {
+  const run = `runfile: 1
+engine: ./a.engine.yaml
+data: ./data.csv
+exhaust_delay: 250 ms
+`;
+  const is = (text: string) => told(compareTexts(run, edited(run, [['250 ms', text]]), 'b.run.yaml'));
+
+  test('is compared by its values: another unit of an equal one is no change', () => {
+    expect(is('0.25 s')).toEqual([]);
+    expect(is('0.3 s')).toEqual([expect.stringContaining('250 ms → 0.3 s (+')]);
+  });
+});
+
 test('a controller file is compared like an engine file', () => {
   const is = edited(completeController, [['maximum_current: 4 A', 'maximum_current: 3 A']]);
   expect(told(compareTexts(completeController, is, 'b.controller.yaml'))).toEqual([

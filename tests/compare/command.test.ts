@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { enginewright, folderOf } from '../support/command-line.ts';
@@ -41,6 +42,27 @@ describe('two files', () => {
     expect(changes).toMatchObject([
       { type: 'value', path: 'pins.C1.maximum_current', old: '4 A', new: '3 A' },
     ]);
+  });
+
+  test('bring the controller file of the standby, too', async () => {
+    const [engine, active, standby] = ['wired.engine', 'wired.controller', 'standby.controller'].map((name) =>
+      readFileSync(new URL(`../fixtures/${name}.yaml`, import.meta.url), 'utf8'),
+    ) as [string, string, string];
+    const files = (side: string, first: string, second: string) => ({
+      [`${side}/wired.engine.yaml`]: engine,
+      [`${side}/wired.controller.yaml`]: first,
+      [`${side}/standby.controller.yaml`]: second,
+    });
+    const folder = folderOf({
+      ...files('a', active, standby),
+      ...files('b', `${active}# read again\n`, edited(standby, [['supply: 6..18 V', 'supply: 6..17 V']])),
+    });
+    const { changes } = await compared(
+      ...['a', 'b'].map((side) => join(folder, side, 'wired.engine.yaml')),
+      ...['--time', '0'],
+    );
+    expect(changes).toMatchObject([{ path: 'supply', old: '6..18 V', new: '6..17 V' }]);
+    expect(changes[0]!.file).toMatch(/standby\.controller\.yaml$/);
   });
 });
 

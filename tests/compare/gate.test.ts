@@ -70,6 +70,25 @@ describe('SARIF', () => {
     });
   });
 
+  // Whatever limit the file states.
+  test.each([
+    ['  overboost_cut: 160 kPa abs\n', 'overboost cut'],
+    ['    minimum_pulse: 1.1 ms\n', 'minimum pulse'],
+    ['    pump_flow: 110 L/h\n', 'pump flow less the usual margin'],
+    ['maximum_pressure_ratio: 2.3, ', 'compressor limit'],
+  ])('and text say of a removed limit that it is gone: %j', async (text, label) => {
+    const without = edited(complete, [[text, '']]);
+    const { results } = await sarif(complete, without, '--time', '0');
+    const removed = results.filter(({ ruleId }) => ruleId === 'limit-removed');
+    expect(removed.length).toBeGreaterThan(0);
+    const texts = removed.map(({ message }) => (message as { text: string }).text);
+    expect(removed.every(({ level }) => level === 'warning')).toBe(true);
+    for (const one of texts) expect(one).toMatch(/, limit removed, at (most|least) .*\(.*\)\.$/);
+    expect(texts.some((one) => one.includes(`(${label})`))).toBe(true);
+    const { out } = await run('text', complete, without, '--time', '0');
+    expect(out).toMatch(/limit\s+removed/);
+  });
+
   test('suppresses what is newly accepted, with the reason', async () => {
     const { results } = await sarif(weaker, settled);
     expect(results.find(({ ruleId }) => ruleId === 'injector-duty-over-100')).toMatchObject({
@@ -116,6 +135,23 @@ test('JUnit fails where the run fails: for new findings, and for limits that wer
   expect((await run('junit', complete, rough)).out).toContain('failures="0"');
   const strict = await run('junit', complete, rough, '--fail-on', 'warning');
   expect(strict.out).toMatch(/failures="[1-9]/);
+});
+
+// A removed limit and a lost value are warnings that do not fail the run.
+test.each([
+  ['nothing', complete],
+  ['a smaller margin', tighter],
+  ['a limit that was passed', weaker],
+  ['the same, accepted for the duty only', settled],
+  ['a new warning', edited(complete, [['overboost_cut: 160 kPa abs', 'overboost_cut: 146.5 kPa abs']])],
+  ['a removed limit', edited(complete, [['  overboost_cut: 160 kPa abs\n', '']])],
+  ['a value that is lost', edited(complete, [['stroke: 55 mm', 'stroke: 55 kPa']])],
+  ['a fault no longer noticed', edited(complete, [['fault_outside: 0.2..4.8 V', 'fault_outside: 0..5 V']])],
+])('JUnit has failures exactly when the status is 1: %s', async (_, is) => {
+  for (const threshold of ['error', 'warning']) {
+    const { status, out } = await run('junit', complete, is, '--fail-on', threshold);
+    expect({ threshold, failures: /<failure/.test(out) }).toEqual({ threshold, failures: status === 1 });
+  }
 });
 
 describe('a baseline', () => {

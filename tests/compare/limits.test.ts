@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { changed, valuesIn } from './pair.ts';
+import { enginewright } from '../support/command-line.ts';
+import { changed, complete, edited, valuesIn } from './pair.ts';
+import { twoStates } from './states.ts';
 
 describe('the margin to a limit is given', () => {
   const limitIn = (id: string, ...replacements: readonly (readonly [string, string])[]) =>
@@ -54,5 +56,50 @@ describe('the margin to a limit is given', () => {
     ).filter(({ id }) => id === 'coil_current');
     expect(currents).toMatchObject([{ moved: 2, at: 'ignition.dwell.values[4]' }]);
     expect(currents[0]!.limit!.is).toBeLessThan(0);
+  });
+});
+
+describe('a value that is newly or further beyond its limit is not hidden by another one of its kind', () => {
+  /** The complete installation with these dwell times (ms), by default at 8, 10, 12, 14 and 16 V. */
+  const dwell = (values: string, breakpoints = '[8, 10, 12, 14, 16]') =>
+    edited(complete, [
+      [
+        'breakpoints: [8, 10, 12, 14, 16] }\n    unit: ms\n    values: [4.6, 3.2, 2.5, 2.0, 1.7]',
+        `breakpoints: ${breakpoints} }\n    unit: ms\n    values: ${values}`,
+      ],
+    ]);
+
+  // The limit of the current is 8.05 A. It is U / R · (1 − exp(−t · R / L)): 8.23 A after 4.8 ms at 8 V, 8.31 A after
+  // 2.2 ms at 14 V.
+  test.each([
+    {
+      what: 'another one comes back within the limit by more',
+      was: dwell('[4.6, 3.2, 2.5, 2.2, 1.7]'),
+      is: dwell('[4.8, 3.2, 2.5, 2.0, 1.7]'),
+      line: /^::error .*title=limit-passed::Coil current, ignition\.dwell\.values\[0\] and 1 other: /m,
+    },
+    {
+      what: 'another one moves by more within the limit',
+      was: dwell('[4.0, 3.2, 2.5, 2.2, 1.7]'),
+      is: dwell('[3.0, 3.2, 2.5, 2.3, 1.7]'),
+      line: /^::error .*title=limit-further::Coil current, ignition\.dwell\.values\[3\] and 1 other: /m,
+    },
+    {
+      what: 'the number of cells changed',
+      was: dwell('[4.6, 3.2, 2.5, 1.8, 1.7]'),
+      is: dwell('[4.6, 3.2, 2.5, 2.5, 2.0, 1.7]', '[8, 10, 12, 13, 14, 16]'),
+      line: /^::error .*title=limit-passed::Coil current, /m,
+    },
+    {
+      what: 'an added cell leaves too little energy at the lowest supply',
+      was: complete,
+      is: dwell('[4.6, 1.0, 1.0, 2.5, 2.0, 1.7]', '[8, 9, 10.5, 12, 14, 16]'),
+      line: /^::error .*title=limit-passed::Coil energy at minimum supply voltage, /m,
+    },
+  ])('when $what', async ({ was, is, line }) => {
+    const format = ['--format', 'github', '--time', '0'];
+    const { status, out } = await enginewright('compare', ...twoStates(was, is), ...format);
+    expect(out).toMatch(line);
+    expect(status).toBe(1);
   });
 });

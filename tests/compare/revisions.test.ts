@@ -181,7 +181,7 @@ describe('git revisions', () => {
     repository({ ...CONTROLLER, 'x.engine.yaml': complete });
     const { status, err } = await enginewright('compare', 'HEAD:y.engine.yaml', 'x.engine.yaml');
     expect(status).toBe(2);
-    expect(err).toContain('No *.engine.yaml or *.controller.yaml files at HEAD:y.engine.yaml.');
+    expect(err).toContain('No *.engine.yaml, *.controller.yaml or *.run.yaml files at HEAD:y.engine.yaml.');
     expect((await enginewright('compare', 'HEAD:../x.engine.yaml', 'x.engine.yaml')).err).toContain(
       'is outside the repository',
     );

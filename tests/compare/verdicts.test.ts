@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { enginewright, folderOf } from '../support/command-line.ts';
-import { changed, complete, edited, told } from './pair.ts';
+import { analysisOf, changed, compareTexts, complete, edited, told, valuesIn } from './pair.ts';
 import { CONTROLLER, twoStates } from './states.ts';
 
 /** The injectors of a complete installation with this flow. */
@@ -54,6 +54,38 @@ describe('several files', () => {
   });
 });
 
+describe('an overlay', () => {
+  /** Two changes in the base file with consequences, of which the overlay may override one. */
+  const report = async (format: string, own: string) => {
+    const is = edited(flow('300 cc/min'), [['overboost_cut: 160 kPa abs', 'overboost_cut: 150 kPa abs']]);
+    const [was, now] = [complete, is].map((base) =>
+      folderOf({ ...CONTROLLER, 'base.engine.yaml': base, 'over.engine.yaml': overlay(own) }),
+    ) as [string, string];
+    return (await compare(was, now, '--format', format)).out.replace(/\s+/g, ' ');
+  };
+  const same = {
+    text: /As \S*base\.engine\.yaml: \S*over\.engine\.yaml/,
+    junit: /same consequences as \S*base\.engine\.yaml/,
+  };
+
+  test.each(['text', 'junit'] as const)(
+    'is the same as its base file only if all is the same: %s',
+    async (format) => {
+      expect(await report(format, '')).toMatch(same[format]);
+      const overriding = await report(format, 'boost: { overboost_cut: 160 kPa abs }\n');
+      expect(overriding).not.toMatch(same[format]);
+      expect(overriding).toMatch(/over\.engine\.yaml/);
+    },
+  );
+
+  test('that takes only a part says what it takes and where it is listed', async () => {
+    const text = await report('text', 'boost: { overboost_cut: 160 kPa abs }\n');
+    expect(text).toMatch(
+      /Nothing changed except as in base files\..* consequences as in \S*base\.engine\.yaml, listed there\./,
+    );
+  });
+});
+
 describe('beyond a limit', () => {
   test.each(['text', 'markdown', 'github', 'junit', 'sarif'])(
     'further than before is no success in %s, though no finding is new',
@@ -66,14 +98,77 @@ describe('beyond a limit', () => {
     },
   );
 
-  test('counts as accepted if the file accepts a finding about it, and the text says so', async () => {
-    const accepted = edited(flow('160 cc/min'), [
-      ['    static_flow', '    # accept injector-duty-over-100: bench card 14\n    static_flow'],
-    ]);
-    const open = await compare(...twoStates(complete, flow('160 cc/min')));
-    const settled = await compare(...twoStates(complete, accepted));
+  const accept = (rule: string, above: string): readonly [string, string] => [
+    `    ${above}`,
+    `    # accept ${rule}: bench card 14\n    ${above}`,
+  ];
+  const weak = flow('150 cc/min');
+  const acceptedDuty = [
+    accept('injector-duty-over-100', 'static_flow'),
+    accept('injector-duty-at-fault-pressure', 'fault_pressure'),
+  ];
+
+  test('counts as accepted if the file accepts a finding of a check that reports it, and the text says so', async () => {
+    const [open, settled] = [
+      await compare(...twoStates(complete, weak)),
+      await compare(...twoStates(complete, edited(weak, acceptedDuty))),
+    ];
+    expect([open.status, settled.status]).toEqual([1, 0]);
     expect(open.out).toMatch(/now\s+beyond\s+the\s+limit/);
     expect(settled.out.replace(/\s+/g, ' ')).toMatch(/now beyond the limit, accepted/);
+  });
+
+  test.each([
+    // What the same part, or the same key, is accepted for is another matter.
+    [
+      'another check of the same part',
+      [
+        ['minimum_pulse: 1.1 ms', 'minimum_pulse: 8 ms'],
+        accept('injector-below-minimum-pulse', 'minimum_pulse'),
+      ],
+      { status: 1, isAccepted: false },
+    ],
+    [
+      'the check of the same value with the pressure of a weak rail',
+      [accept('injector-duty-at-fault-pressure', 'fault_pressure')],
+      { status: 1, isAccepted: false },
+    ],
+    // Without a written limit, the threshold of a check counts.
+    [
+      'the check of the value, without a written limit',
+      [['    maximum_duty: 85 %\n', ''], ...acceptedDuty],
+      { status: 0, isAccepted: true },
+    ],
+  ] as const)('is settled by %s only if that reports it', async (_, replacements, expected) => {
+    const accepting = edited(weak, replacements);
+    expect(analysisOf(accepting).accepted).not.toEqual([]);
+    const duties = valuesIn(compareTexts(complete, accepting)).filter(({ id }) => id === 'injector_duty');
+    const beyond = duties.filter(({ limit }) => limit && limit.is! < 0);
+    expect(beyond).not.toEqual([]);
+    for (const { limit } of beyond) expect(limit!.accepted !== undefined).toBe(expected.isAccepted);
+    expect(await compare(...twoStates(complete, accepting))).toMatchObject({ status: expected.status });
+  });
+
+  test('is not settled by the same finding about another thing', () => {
+    const wires = (accepted: string) =>
+      valuesIn(
+        changed(
+          ['length: 1.4 m, current: 9 A', 'length: 9.4 m, current: 9 A'],
+          ['length: 1.2 m, current: 1 A', 'length: 92 m, current: 1 A'],
+          [`        ${accepted}: {`, `        # accept wire-voltage-drop: measured\n        ${accepted}: {`],
+        ),
+      )
+        .filter(({ id }) => id === 'wire_voltage_drop')
+        .map(({ at, limit }) => [at.at(-'1.current'.length), limit!.is! < 0, limit!.accepted])
+        .sort();
+    expect(wires('1')).toEqual([
+      ['1', true, 'measured'],
+      ['3', true, undefined],
+    ]);
+    expect(wires('3')).toEqual([
+      ['1', true, undefined],
+      ['3', true, 'measured'],
+    ]);
   });
 });
 
@@ -102,28 +197,4 @@ test('two pins that were exchanged are one exchange', () => {
     expect.stringContaining('A1 → A2, exchanged with'),
     expect.stringContaining('A2 → A1, exchanged with'),
   ]);
-});
-
-describe('a new scaling', () => {
-  const scaled = changed([
-    'scaling: { 0.40 V: 20 kPa abs, 4.65 V: 250 kPa abs }',
-    'scaling: { 0.40 V: 20 kPa abs, 4.65 V: 300 kPa abs }',
-  ]);
-
-  test('says what the same input reads now', () => {
-    expect(told(scaled)).toContainEqual(
-      expect.stringContaining('the same input reads 300 instead of 250 kPa abs at 4.65 V'),
-    );
-  });
-
-  test('says what fuel and spark become if the sensor was not replaced', () => {
-    const lambda = scaled.consequences.find(
-      (one) => one.type === 'value' && one.id === 'target_lambda_with_old_manifold_pressure',
-    );
-    // The controller reads a higher pressure than there is, and injects too much.
-    expect(lambda).toMatchObject({ isConditional: true });
-    if (lambda?.type !== 'value') throw new Error('no value');
-    expect(lambda.is!.canonical).toBeLessThan(lambda.was!.canonical);
-    expect(lambda.point).toMatch(/^\w+, reads \d+ kPa abs$/);
-  });
 });

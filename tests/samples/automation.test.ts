@@ -5,6 +5,7 @@ import type { AddressInfo } from 'node:net';
 import { delimiter, dirname, join } from 'node:path';
 import { beforeAll, describe, expect, onTestFinished, test } from 'vitest';
 import { parse } from 'yaml';
+import { FILE_KINDS } from '../../shared/configuration/project.ts';
 import { buildIfStale } from '../build.mjs';
 import { completeController, completeEngine, folderOf } from '../support/command-line.ts';
 
@@ -30,6 +31,7 @@ const action = yaml('action.yml') as {
   runs: { steps: Step[] };
 };
 const workflow = yaml('samples/automation/engine-files.workflow.yml') as {
+  on: { pull_request: { paths: readonly string[] } };
   permissions: Readonly<Record<string, string>>;
   jobs: { check: { steps: { uses: string; with: Readonly<Record<string, unknown>> }[] } };
 };
@@ -159,6 +161,30 @@ describe('the steps of the action', () => {
   test('do not stop at what was there before the change', async () => {
     const also = bad.replace('title:', 'title: the');
     expect((await run('Annotate the change', repository(also, bad))).status).toBe(0);
+  });
+
+  test('compare what they check: neither annotate nor tell of a file outside the path', async () => {
+    const { folder, base } = repository(bad);
+    const git = (...args: string[]) =>
+      execFileSync('git', ['-c', 'user.name=a', '-c', 'user.email=a@b', ...args], { cwd: folder });
+    mkdirSync(join(folder, 'two engines'));
+    const second = completeEngine.replace('controller: ./', 'controller: ../');
+    writeFileSync(join(folder, 'two engines', 'b.engine.yaml'), second);
+    git('add', '.');
+    git('commit', '-qm', 'third');
+    for (const [path, status] of [
+      ['two engines', 0],
+      ['.', 1],
+      ['a.engine.yaml', 1],
+    ] as const) {
+      const [env, place] = [runner(), { folder, base }];
+      const annotated = await run('Annotate the change', place, { path }, env);
+      expect(annotated, path).toMatchObject({ status, stderr: '' });
+      expect((await run('Summarize the change', place, { path }, env)).status, path).toBe(0);
+      const page = readFileSync(env.GITHUB_STEP_SUMMARY, 'utf8');
+      for (const text of [annotated.stdout, page])
+        expect(text.includes('a.engine.yaml'), path).toBe(status === 1);
+    }
   });
 
   test('write the effect of the change on the page of the run', async () => {
@@ -292,6 +318,11 @@ describe('the workflow', () => {
   const steps = workflow.jobs.check.steps;
   const own = steps.find(({ uses }) => uses.startsWith('OWNER/enginewright@'))!;
 
+  test('runs for every kind of file', () => {
+    const { paths } = workflow.on.pull_request;
+    expect(paths).toEqual(expect.arrayContaining(FILE_KINDS.map((kind) => `**.${kind}.yaml`)));
+  });
+
   test('passes only inputs that the action has', () => {
     expect(Object.keys(own.with).filter((input) => !action.inputs[input])).toEqual([]);
   });
@@ -319,7 +350,9 @@ test('the samples use the current version', () => {
 describe.each(hooks)('the hook $id', ({ entry, files }) => {
   test('runs for our files and for no others', () => {
     const wanted = new RegExp(files);
-    expect(['a.engine.yaml', 'x/b.controller.yaml'].every((name) => wanted.test(name))).toBe(true);
+    expect(FILE_KINDS.every((kind) => wanted.test(`a.${kind}.yaml`) && wanted.test(`x/b.${kind}.yaml`))).toBe(
+      true,
+    );
     expect(['a.yaml', 'engine.yaml', 'a.engine.yaml.bak'].some((name) => wanted.test(name))).toBe(false);
   });
 

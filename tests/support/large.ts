@@ -109,7 +109,7 @@ function overlayOf(base: number, i: number, below: (end: number) => number): str
     `title: Invented overlay ${i}`,
     `based_on: ./${base}.engine.yaml`,
     `fuel: { rail: { pump_flow: ${100 + below(30)} L/h } }`,
-    `ignition: { coil: { target_current: ${6 + below(10) / 10} A } }`,
+    `ignition: { coil: { target_current: ${7 + below(10) / 10} A } }`,
     '',
   ].join('\n');
 }

@@ -1,6 +1,6 @@
-// Runs the tests in VS Code on the web, with what the package contains, and writes the counts for tests/run.mjs.
+// Runs the tests in VS Code on the web, with what the package contains.
 // VERBOSE=1 prints all that the editor logs.
-import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { listFiles, PackageManager } from '@vscode/vsce';
 import { startChromium } from '../editor/chromium.mjs';
@@ -20,7 +20,6 @@ const { passed, failed } = await run().catch((error) => {
   console.error(error.message);
   return { passed: 0, failed: 1 };
 });
-writeFileSync(output('web.json'), JSON.stringify({ passed, failed }));
 console.log(
   `Tests on the web: ${passed} passed, ${failed} failed, in ${((Date.now() - started) / 1000).toFixed(1)} s.`,
 );
