@@ -11,6 +11,7 @@ import { keyNode, keyOf, offsetsOf, type SourceFile } from '../../shared/source/
 import { type Chunk, type Node, type PathStep, pathOf, pathText } from '../../shared/source/tree.ts';
 import type { Proved } from '../bound-words.ts';
 import type { Editor } from '../editor.ts';
+import { prose } from '../markdown.ts';
 import { locationOf } from '../places.ts';
 import type { ShowPlacesArguments } from '../protocol.ts';
 import type { Feature } from './feature.ts';
@@ -114,11 +115,33 @@ function isSameText(label: readonly InlayHintLabelPart[], shown: InlayHint['labe
   );
 }
 
+/** What an editor shows of the hints of a line before it cuts them, in characters (`editor.inlayHints.maximumLength`). */
+const FITS = 43;
+
+/** As many parts as the editor shows whole, and a last one that says how many more there are, and explains them. */
+function fitted(parts: readonly HintPart[]): readonly HintPart[] {
+  const lengthOf = (some: readonly HintPart[]) => some.map(({ text }) => text).join(BETWEEN).length;
+  if (lengthOf(parts) <= FITS) return parts;
+  for (let count = parts.length - 1; count > 1; count--) {
+    const shown = [...parts.slice(0, count), rest(parts.slice(count))];
+    if (lengthOf(shown) <= FITS) return shown;
+  }
+  return parts.length > 1 ? [parts[0]!, rest(parts.slice(1))] : parts;
+}
+
+const rest = (parts: readonly HintPart[]): HintPart => ({
+  text: `${parts.length} more`,
+  words: () => parts.map((part) => `**${prose(part.text)}**\n\n${part.words()}`).join('\n\n---\n\n'),
+  inputs: () => parts.flatMap((part) => part.inputs()),
+});
+
+const BETWEEN = ' · ';
+
 function label(
   parts: readonly HintPart[],
   shown: (part: HintPart) => InlayHintLabelPart,
 ): InlayHintLabelPart[] {
-  return parts.flatMap((part, i) => [...(i > 0 ? [{ value: ' · ' }] : []), shown(part)]);
+  return fitted(parts).flatMap((part, i) => [...(i > 0 ? [{ value: BETWEEN }] : []), shown(part)]);
 }
 
 function explained(

@@ -1,8 +1,10 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import type { InlayHintLabelPart, Location, MarkupContent } from 'vscode-languageserver/node';
 import type { Editor } from '../../server/editor.ts';
 import { inlayHintsIn, resolvedHint } from '../../server/features/inlay-hints.ts';
 import type { Analysis } from '../../shared/analysis.ts';
+import { SAMPLES } from '../support/samples.ts';
 import { analysed, editor, OVERLAY, plainEditor, wholeText } from './marked.ts';
 
 /** The lines with hints, with each hint where the editor shows it. */
@@ -54,6 +56,30 @@ operating_points:
     expect(shown(analysed(text))).toEqual([
       'values: [4.6, 3.2, 2.5, 2.0, 1.7]⟦7.69..8.02 A · 88.6..96.5 mJ⟧',
     ]);
+  });
+
+  test('fit what the editor shows of a line; what does not is counted, and explained there', () => {
+    const { settings } = editor;
+    const all = {
+      ...editor,
+      settings: { ...settings, inlayHints: { ...settings.inlayHints, density: 'all' } },
+    } as Editor;
+    const analysis = analysed(readFileSync(`${SAMPLES}dotterel/dotterel-16t.engine.yaml`, 'utf8'));
+    const labels = inlayHintsIn(analysis, { range: wholeText }, all).map((hint) => ({
+      hint,
+      parts: (hint.label as InlayHintLabelPart[]).filter(({ value }) => value !== ' · '),
+    }));
+    const counting = labels.filter(({ parts }) => /^\d+ more$/.test(parts.at(-1)!.value));
+    expect(counting.length).toBeGreaterThan(0);
+    for (const { parts } of labels)
+      if (parts.length > 2)
+        expect(parts.map(({ value }) => value).join(' · ').length).toBeLessThanOrEqual(43);
+    for (const { hint } of counting) {
+      const full = resolvedHint(analysis, hint, all).label as InlayHintLabelPart[];
+      const { value, tooltip } = full.at(-1)!;
+      const explained = (tooltip as MarkupContent).value.split('\n\n---\n\n**').length;
+      expect(`${explained} more`).toBe(value);
+    }
   });
 
   test('stand only behind text of this file, not behind that of its base', () => {
