@@ -10,6 +10,7 @@ import { memoryPanel } from './memory-panel/panel.ts';
 import { newController } from './new-controller.ts';
 import { newInstallation } from './new-installation.ts';
 import { imageComparison } from './review/compare-image.ts';
+import { revisionComparison } from './review/compare-revision.ts';
 import { type Outcome, Reviews } from './review/reviews.ts';
 import { reviewView } from './review/view.ts';
 import { runPanel } from './run-panel/panel.ts';
@@ -52,6 +53,7 @@ export function activateIn(context: vscode.ExtensionContext, host: Host): Engine
     reviews,
     reviewView(reviews),
     imageComparison(languageServer, reviews),
+    revisionComparison(committed, reviews),
     installationPanel(languageServer, context.extensionUri),
     memoryPanel(languageServer, context.extensionUri),
     runPanel(languageServer, context.extensionUri),

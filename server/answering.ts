@@ -38,8 +38,9 @@ export function answeringFrom({ connection, documents, workspace, editor }: Surr
       const { uri } = params.textDocument;
       const asked = documents.get(uri)?.version;
       await nextMessage();
-      await prepare?.(params, editor(), workspace, () => token.isCancellationRequested);
-      stopIfStale(token, asked === documents.get(uri)?.version);
+      const isCurrent = () => asked === documents.get(uri)?.version;
+      await prepare?.(params, editor(), workspace, () => token.isCancellationRequested || !isCurrent());
+      stopIfStale(token, isCurrent());
       const work = () => {
         const analysis = workspace.analysis(uri);
         return analysis ? answer(analysis, params, editor(), workspace) : null;

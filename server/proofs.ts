@@ -3,7 +3,7 @@ import type { EngineSubject } from '../shared/checks/check.ts';
 import { fullProofOf, type LimitedBound, limitedBoundsInSteps } from '../shared/limits/verdict.ts';
 import type { Pause } from '../shared/proof/search.ts';
 import type { Proved } from './bound-words.ts';
-import { nextTurn, unhold } from './turns.ts';
+import { inSlices, unhold } from './turns.ts';
 
 /** The documents and their analyses. */
 interface Documents {
@@ -16,8 +16,6 @@ interface Documents {
 
 /** How long (ms) after the last edit the search for bounds starts, and how long it may delay a request. */
 const IDLE = 300;
-const SLICE = 10;
-
 /** The documents whose bounds are kept; keeping the bounds of a document also keeps its analysis. */
 const MOST_FOUND = 8;
 
@@ -162,20 +160,4 @@ function* boundsOf(subject: EngineSubject): Generator<Pause, readonly LimitedBou
     else yield;
   }
   return bounds;
-}
-
-/** Runs a computation in slices; messages are handled in between. Undefined if it is no longer wanted. */
-async function inSlices<Result>(
-  steps: Generator<Pause, Result>,
-  isWanted: () => boolean,
-): Promise<Result | undefined> {
-  while (isWanted()) {
-    const end = performance.now() + SLICE;
-    do {
-      const step = steps.next();
-      if (step.done) return step.value;
-    } while (performance.now() < end);
-    await nextTurn();
-  }
-  return undefined;
 }

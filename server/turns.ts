@@ -21,3 +21,21 @@ export const nextTurn = (): Promise<void> => new Promise(afterMessages);
 export function unhold(timer: unknown): void {
   (timer as { unref?(): void }).unref?.();
 }
+
+const SLICE = 10;
+
+/** Runs a computation in slices; messages are handled in between. Undefined if it is no longer wanted. */
+export async function inSlices<Result>(
+  steps: Generator<undefined, Result>,
+  isWanted: () => boolean,
+): Promise<Result | undefined> {
+  while (isWanted()) {
+    const end = performance.now() + SLICE;
+    do {
+      const step = steps.next();
+      if (step.done) return step.value;
+    } while (performance.now() < end);
+    await nextTurn();
+  }
+  return undefined;
+}

@@ -23,6 +23,8 @@ export interface Shown {
   readonly turn: number;
   /** What the table is compared with: the path of another table, or `COMMITTED`. */
   readonly against: string | null;
+  /** What the committed version is of: a branch, tag or commit; null for the last commit. */
+  readonly revision: string | null;
   /** Null if nothing is compared or the tables cannot be compared. */
   readonly difference: TableView | null;
   /** Why the committed version is not available. */

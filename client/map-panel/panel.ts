@@ -83,7 +83,7 @@ class MapPanel extends FollowingPanel {
   async compare(path?: string): Promise<void> {
     await this.ask();
     const none = { label: 'Nothing (show the table itself)', path: null };
-    const committed = { label: 'Committed version', path: COMMITTED };
+    const committed = { label: this.#committed.revision?.name ?? 'Committed version', path: COMMITTED };
     const others = (this.#answer?.tables ?? []).filter((one) => one.isComparable);
     const choices = [committed, ...others.map((one) => ({ label: one.path, path: one.path })), none];
     const chosen =
@@ -150,6 +150,7 @@ class MapPanel extends FollowingPanel {
       cursor: at,
       selected: cells ? rectangleOf(cells.from, cells.to) : answer.selected,
       turn: this.#turnAsked,
+      revision: this.#committed.revision?.name ?? null,
     };
     void this.panel.webview.postMessage(shown);
     const range = at && answer.ranges[at.row]?.[at.column];

@@ -4,16 +4,10 @@ import { isEngineFile } from '../files.ts';
 import type { LanguageServer } from '../language-server.ts';
 import type { Reviews } from './reviews.ts';
 
-/** The commands that compare the text with an image in the review view, and with the commit again. */
+/** The command that compares the text with an image in the review view. */
 export function imageComparison(server: LanguageServer, reviews: Reviews): vscode.Disposable {
-  return vscode.Disposable.from(
-    vscode.commands.registerCommand('enginewright.compareImage', (image?: vscode.Uri) =>
-      compareImage(server, reviews, image),
-    ),
-    vscode.commands.registerCommand('enginewright.compareCommit', () => {
-      const document = vscode.window.activeTextEditor?.document;
-      if (document) reviews.compareWith(document, undefined);
-    }),
+  return vscode.commands.registerCommand('enginewright.compareImage', (image?: vscode.Uri) =>
+    compareImage(server, reviews, image),
   );
 }
 

@@ -85,9 +85,9 @@ export class Reviews implements vscode.Disposable {
     this.#anew();
   }
 
-  /** What a document is compared with; undefined for its commit. */
+  /** What a document is compared with; undefined for the last commit. */
   baselineOf({ uri }: vscode.TextDocument): string | undefined {
-    return this.#baselines.get(uri.toString())?.name;
+    return this.#baselines.get(uri.toString())?.name ?? this.#committed.revision?.name;
   }
 
   #anew(): void {

@@ -3,13 +3,15 @@ import type { EngineSubject } from '../../shared/checks/check.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
 import { circuitsOf } from '../../shared/derived/circuits.ts';
 import { SEVERITIES } from '../../shared/faults/severity.ts';
-import { faultTable } from '../../shared/faults/table.ts';
+import { faultTable, faultTableInSteps } from '../../shared/faults/table.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
 import { bySeverity, effectTexts, lostText, severityCounts, shownText } from '../fault-words.ts';
 import { harnessSvg } from '../harness-svg.ts';
 import { plainText } from '../plain-text.ts';
+import type { AboutDocument } from '../protocol.ts';
+import { inSlices } from '../turns.ts';
 import { answerCustom, type Feature } from './feature.ts';
 import { engineOf } from './installation-view.ts';
 import { type PlaceOf, placesOf } from './installation-view-places.ts';
@@ -27,7 +29,15 @@ export const installationPages: Feature = {
     answerCustom(
       connection,
       'enginewright/faults',
-      from((analysis, _, editor, workspace) => faultTableView(engineOf(analysis, workspace), editor)),
+      from<AboutDocument, FaultTableView>(
+        (analysis, _, editor, workspace) => faultTableView(engineOf(analysis, workspace), editor),
+        async ({ textDocument: { uri } }, _, workspace, isStopped) => {
+          const analysis = workspace.analysis(uri);
+          const engine = analysis && engineOf(analysis, workspace);
+          if (engine?.derivation)
+            await inSlices(faultTableInSteps(engine.subject as EngineSubject), () => !isStopped());
+        },
+      ),
     );
   },
 };

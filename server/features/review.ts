@@ -1,11 +1,15 @@
 import { type Analysis, analyseBriefly, isSearched, searched } from '../../shared/analysis.ts';
-import { compareAnalyses } from '../../shared/compare/comparison.ts';
+import type { EngineSubject } from '../../shared/checks/check.ts';
+import { changesBetween, compareAnalyses } from '../../shared/compare/comparison.ts';
+import { canChangeFaults } from '../../shared/compare/faults.ts';
 import { tallyOf, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import { createProject } from '../../shared/configuration/project.ts';
+import { faultTableInSteps } from '../../shared/faults/table.ts';
 import { memo } from '../../shared/memo.ts';
 import { finished } from '../../shared/proof/search.ts';
 import type { Editor } from '../editor.ts';
 import type { CommittedFile, Review, ReviewAnswer, ReviewParams } from '../protocol.ts';
+import { inSlices } from '../turns.ts';
 import { pathOfUri } from '../uri.ts';
 import type { OpenDocument, Workspace } from '../workspace.ts';
 import { answerCustom, type Feature } from './feature.ts';
@@ -19,10 +23,29 @@ export const reviews: Feature = {
     answerCustom(
       connection,
       'enginewright/review',
-      from((analysis, params, editor, workspace) => reviewOf(analysis, params, editor, workspace, states)),
+      from(
+        (analysis, params: ReviewParams, editor, workspace) =>
+          reviewOf(analysis, params, editor, workspace, states),
+        (params, _, workspace, isStopped) => computeFaults(params, workspace, states, isStopped),
+      ),
     );
   },
 };
+
+/** Computes the fault tables that a review compares, so that it does not keep the editor waiting. */
+async function computeFaults(
+  { textDocument: { uri }, committed }: ReviewParams,
+  workspace: Workspace,
+  states: CommittedStates,
+  isStopped: () => boolean,
+): Promise<void> {
+  const is = workspace.analysis(uri);
+  if (!is?.derivation || !isSearched(is)) return;
+  const was = states.stateOf(is.file.path, committed, workspace).analysis;
+  if (!was?.derivation || !canChangeFaults(was, is, changesBetween(was, is))) return;
+  for (const { subject } of [completed(was), is])
+    await inSlices(faultTableInSteps(subject as EngineSubject), () => !isStopped());
+}
 
 /** Compares the working text with the committed text, each with the other files of its installation. */
 export function reviewOf(
@@ -38,7 +61,7 @@ export function reviewOf(
   const missing = reads.filter((path) => !given.has(path)).map((path) => workspace.uriOf(path));
   if (missing.length > 0 || !was.analysis) return { missing, review: null };
   // Until the checks that search bounds have run on the working text, their findings are left out on both sides,
-  // and so are faults, whose table takes longer than a keystroke may.
+  // and so are faults.
   const before = isSearched(is) ? completed(was.analysis) : was.analysis;
   const comparison = compareAnalyses(before, is, undefined, isSearched(is));
   const tally = tallyOf(comparison);

@@ -60,6 +60,10 @@ export function compareAnalyses(
   };
 }
 
+/** What changed between two states of a file, in no particular order. */
+export const changesBetween = (was: Analysis, is: Analysis): Change[] =>
+  differences(itemsOf(was), itemsOf(is));
+
 type Items = ReturnType<typeof itemsOf>;
 
 function whole(was: Items | undefined, is: Items | undefined): Change[] {

@@ -55,20 +55,36 @@ export const READ_BY_FAULTS: ReadonlySet<SectionName> = new Set([
 /** The fault table of an installation: one row for each single fault, in the order of the file. */
 export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => {
   const { installation } = subject;
-  // Wires, fuses and connectors that take the same away have the same consequences.
-  const alike = new Map<string, FaultConsequences>();
-  return singleFaults(installation).map((fault) => {
-    const key = lossKey(installation, fault);
-    const shared = alike.get(key) ?? consequencesOf(subject, fault);
-    alike.set(key, shared);
-    return {
-      ...{ of: fault.of, node: nodeOfFault(installation, fault.of), fault: fault.fault },
-      ...shared,
-      sensor: fault.way?.name,
-      stated: installation.configuration.faults?.[fault.of]?.effect?.text,
-    };
-  });
+  return singleFaults(installation).map((fault) => ({
+    ...{ of: fault.of, node: nodeOfFault(installation, fault.of), fault: fault.fault },
+    ...sharedConsequences(subject, lossKey(installation, fault)),
+    sensor: fault.way?.name,
+    stated: installation.configuration.faults?.[fault.of]?.effect?.text,
+  }));
 });
+
+/** Computes the fault table with a pause after each loss, for a server that has other questions to answer. */
+export function* faultTableInSteps(subject: EngineSubject): Generator<undefined, readonly FaultRow[]> {
+  for (const key of faultsAlike(subject).keys()) {
+    sharedConsequences(subject, key);
+    yield;
+  }
+  return faultTable(subject);
+}
+
+/** One fault of each loss: wires, fuses and connectors that take the same away have the same consequences. */
+const faultsAlike = memo(({ installation }: EngineSubject): ReadonlyMap<string, SingleFault> => {
+  const first = new Map<string, SingleFault>();
+  for (const fault of singleFaults(installation)) {
+    const key = lossKey(installation, fault);
+    if (!first.has(key)) first.set(key, fault);
+  }
+  return first;
+});
+
+const sharedConsequences = memo((subject: EngineSubject, key: string) =>
+  consequencesOf(subject, faultsAlike(subject).get(key)!),
+);
 
 /** What follows from the loss alone, whatever causes it. */
 type FaultConsequences = Pick<

@@ -1,13 +1,23 @@
 import { describe, expect, test } from 'vitest';
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { allValues } from '../../shared/derived/registry.ts';
-import type { FaultRow } from '../../shared/faults/table.ts';
+import { type FaultRow, faultTable, faultTableInSteps } from '../../shared/faults/table.ts';
 import { fullProofOf } from '../../shared/limits/verdict.ts';
-import { effect, tableOf } from './rows.ts';
+import { analysed, effect, tableOf } from './rows.ts';
 
 /** A servo that stays where it is, so that the wastegate may be closed. */
 const HELD = 'boost: { servo: { on_fault: hold } }\n';
 const STATUS_LIGHT = 'outputs: { fault_light: { drives: light, pin: C16, meaning: status } }\n';
+
+test('the table in steps is the table, with a pause after each loss', () => {
+  const subject = analysed().subject as EngineSubject;
+  const steps = faultTableInSteps(subject);
+  let pauses = 0;
+  let step = steps.next();
+  for (; !step.done; step = steps.next()) pauses++;
+  expect(pauses).toBeGreaterThan(20);
+  expect(step.value).toBe(faultTable(subject));
+});
 
 describe('an output', () => {
   test('of an injector takes a quarter of the power of a four', () => {

@@ -204,3 +204,17 @@ test('all bounds of a document are searched after something has asked for them',
   expect(workspace.proofs.of(uri)).toMatchObject({ isCurrent: false });
   workspace.proofs.stop();
 });
+
+describe('the fault table', () => {
+  const ask = () => fake.ask('enginewright/faults', { textDocument: { uri: ENGINE } });
+
+  test('is computed in slices, so an edit is handled meanwhile and ends it', async () => {
+    await opened();
+    const answer = expect(ask()).rejects.toMatchObject({ code: LSPErrorCodes.ContentModified });
+    await change(OVER.replace('340', '330'), 2);
+    await answer;
+    expect(await ask()).toMatchObject({
+      rows: expect.arrayContaining([expect.objectContaining({ severity: 'stops' })]),
+    });
+  });
+});

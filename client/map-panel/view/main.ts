@@ -136,7 +136,7 @@ function draw(): void {
     currentCell()?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
 }
 
-function headParts({ tables, path, against }: Shown): HTMLElement[] {
+function headParts({ tables, path, against, revision }: Shown): HTMLElement[] {
   const option = (value: string, text: string, chosen: string | null) =>
     html('option', { value, ...(value === (chosen ?? '') && { selected: '' }) }, text);
   const choice = html(
@@ -149,7 +149,7 @@ function headParts({ tables, path, against }: Shown): HTMLElement[] {
     'select',
     { 'aria-label': 'Compare with' },
     option('', 'Compare with…', against),
-    option(COMMITTED, 'Committed version', against),
+    option(COMMITTED, revision ?? 'Committed version', against),
     ...tables.filter((one) => one.isComparable).map((one) => option(one.path, one.path, against)),
   );
   other.addEventListener('change', () => editor.postMessage({ type: 'against', path: other.value || null }));
@@ -200,7 +200,7 @@ function noteOf(
   { from, to }: Selection,
   isOld: boolean,
   isCompared: boolean,
-  { against, whyNot = 'No matching table found.' }: Shown,
+  { against, revision, whyNot = 'No matching table found.' }: Shown,
 ): HTMLElement {
   if (isOld)
     return html(
@@ -216,7 +216,7 @@ function noteOf(
     'p',
     { class: 'note' },
     isCompared
-      ? `${words}, compared with ${against === COMMITTED ? 'the committed version' : against}`
+      ? `${words}, compared with ${against === COMMITTED ? (revision ?? 'the committed version') : against}`
       : words,
   );
 }

@@ -153,6 +153,40 @@ suite('Review', () => {
     }
   });
 
+  test('another revision is chosen from a list and compared with, until the last commit is again', async () => {
+    const name = 'revised.engine.yaml';
+    writeFileSync(pathOf(name), 'enginefile: 1\nengine: { bore: 76 mm }\n');
+    git('add', name);
+    git('commit', '-m', 'A bore as it was bought');
+    git('branch', 'as-bought');
+    writeFileSync(pathOf(name), 'enginefile: 1\nengine: { bore: 77 mm }\n');
+    git('commit', '--all', '-m', 'Bored out');
+    try {
+      const editor = await openFile(name);
+      await until(
+        'no old values',
+        async () => (await outcome(editor)) && (await oldValues(editor)).length === 0,
+      );
+      await vscode.commands.executeCommand('git.refresh');
+      void vscode.commands.executeCommand('enginewright.compareRevision');
+      await shown('.quick-input-list .monaco-list-row:has-text("as-bought"):visible');
+      await picture('review-revisions');
+      await vscode.commands.executeCommand('workbench.action.closeQuickOpen');
+      await vscode.commands.executeCommand('enginewright.compareRevision', 'as-bought');
+      await waitForOldValues(editor, ['was 76 mm']);
+      await shown('text=compared with as-bought');
+      await picture('review-revision');
+      const other = await openFile(engine);
+      assert.deepEqual(await oldValues(other), []);
+      await openFile(name);
+      await vscode.commands.executeCommand('enginewright.compareCommit');
+      await waitForOldValues(editor, []);
+    } finally {
+      rmSync(pathOf(name));
+      git('commit', '--all', '-m', 'Gone');
+    }
+  });
+
   test('a file that was never committed is said to be so, in the view and in the map panel', async () => {
     const name = 'untracked.engine.yaml';
     const dwell =
