@@ -41,7 +41,10 @@ function webviewPage(webview: vscode.Webview, extension: vscode.Uri, name: strin
 <title>${title}</title>
 </head>
 <body>
-<main id="panel"></main>
+<main>
+<h1 class="spoken">${title}</h1>
+<div id="panel"></div>
+</main>
 <script nonce="${nonce}" src="${file('js')}"></script>
 </body>
 </html>`;

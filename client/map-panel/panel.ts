@@ -197,10 +197,11 @@ class MapPanel extends FollowingPanel {
   }
 
   async #change(work: Work, cells: CellSpan): Promise<void> {
-    const turn = this.#turn;
-    if (!(await this.#work.change(work)) || !this.document) return;
-    this.#next = { cells, version: this.document.version, turn };
-    this.refresh();
+    const { document } = this;
+    if (!document) return;
+    this.#next = { cells, version: document.version + 1, turn: this.#turn };
+    if (await this.#work.change(work)) this.refresh();
+    else this.#next = undefined;
   }
 
   #rangeAt({ row, column }: CellPlace): vscode.Range | undefined {

@@ -4,8 +4,10 @@
 import { createServer } from 'node:http';
 import { join } from 'node:path';
 import { format } from 'node:util';
+import axe from 'axe-core';
 
-const shownLimit = 14_000;
+// Nothing here measures time; a loaded machine must not turn a slow test into a failed one.
+const shownLimit = 50_000;
 
 /**
  * Starts to answer.
@@ -56,6 +58,7 @@ export async function startDriver() {
           .locator('.view-line span', { hasText: loosely(text) })
           .last()
           .hover(),
+      audit: () => audit(page),
       see: (text) => page.getByText(loosely(text)).first().waitFor({ timeout: shownLimit }),
       resize: (size) => {
         const [width, height] = size.split('x').map(Number);
@@ -94,6 +97,27 @@ export async function startDriver() {
       server.closeAllConnections();
     },
   };
+}
+
+/**
+ * Lets axe look at the panels that are shown; fails with what it finds. */
+async function audit(page) {
+  const found = [];
+  let panels = 0;
+  for (const frame of page.frames()) {
+    const isPanel = await frame
+      .locator('#panel')
+      .isVisible()
+      .catch(() => false);
+    if (!isPanel) continue;
+    panels++;
+    await frame.evaluate(axe.source);
+    const { violations } = await frame.evaluate('axe.run(document, { resultTypes: ["violations"] })');
+    for (const { id, nodes } of violations)
+      found.push(`${id} (${nodes.length}): ${nodes[0].html.slice(0, 200)} ${nodes[0].failureSummary}`);
+  }
+  if (panels === 0) throw new Error('No panel is shown.');
+  if (found.length > 0) throw new Error(found.join('\n'));
 }
 
 /** A pattern for a text with any blanks. */

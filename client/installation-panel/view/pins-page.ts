@@ -96,13 +96,14 @@ function pinCell(connector: ConnectorView, pin: PinView, host: Host): HTMLElemen
       class: `pin ${state}${severity ? ` faulty ${severity}` : ''}`,
       tabindex: -1,
       'aria-selected': String(host.choices.pin === key),
-      'aria-label': [name, who || STATES[state], role, ...faults.map(({ message }) => message)].join(', '),
       'data-key': key,
     },
-    html('span', { class: 'number' }, name),
-    ...(severity ? [html('span', { class: 'mark' }, `▲ ${severity}`)] : []),
-    html('span', { class: 'user' }, ...usersText(pin)),
+    // Blanks separate the parts for who hears them.
+    html('span', { class: 'number' }, name, ' '),
+    ...(severity ? [html('span', { class: 'mark' }, `▲ ${severity} `)] : []),
+    html('span', { class: 'user' }, ...usersText(pin), ' '),
     html('span', { class: 'role' }, who || state === 'free' ? role : ''),
+    ...faults.map(({ message }) => html('span', { class: 'spoken' }, ` ${message}`)),
   );
   cell.addEventListener('click', () => host.choose({ pin: key }));
   return cell;

@@ -6,7 +6,7 @@ const banner = document.createElement('p');
 banner.className = 'state';
 banner.setAttribute('role', 'status');
 banner.hidden = true;
-document.body.prepend(banner);
+document.querySelector('main')!.prepend(banner);
 
 window.addEventListener('message', (event: MessageEvent<PanelState | { readonly type: string }>) => {
   const { data } = event;

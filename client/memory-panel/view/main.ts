@@ -17,6 +17,9 @@ panel.append(summary, problems, told, table);
 
 const HINT = 'Point at a byte for the value that it belongs to; select it to go to the text.';
 
+/** Bytes from one to the next by an arrow key. */
+const STEPS: Readonly<Record<string, number>> = { ArrowLeft: -1, ArrowRight: 1, ArrowUp: -16, ArrowDown: 16 };
+
 /** The drawn bytes by address. */
 let drawn = new Map<number, HTMLElement>();
 
@@ -40,8 +43,32 @@ function show(view: MemoryView | null): void {
     }),
   );
   table.replaceChildren(...(view ? rowsOf(view).map((row) => rowElement(row, view)) : []));
+  stopAt(focused !== undefined && drawn.has(focused) ? focused : drawn.keys().next().value);
   if (focused !== undefined) drawn.get(focused)?.focus();
 }
+
+/** The one byte that the Tab key stops at. */
+let stop: number | undefined;
+
+function stopAt(at: number | undefined): void {
+  if (stop !== undefined) drawn.get(stop)?.setAttribute('tabindex', '-1');
+  stop = at;
+  if (at !== undefined) drawn.get(at)?.setAttribute('tabindex', '0');
+}
+
+// The arrow keys lead from byte to byte, over those of no value.
+table.addEventListener('keydown', (event) => {
+  const step = STEPS[event.key];
+  if (step === undefined || stop === undefined) return;
+  event.preventDefault();
+  const last = [...drawn.keys()].at(-1)!;
+  for (let at = stop + step; at >= 0 && at <= last; at += step) {
+    const next = drawn.get(at);
+    if (!next) continue;
+    next.focus();
+    return;
+  }
+});
 
 const address = (at: number): string => at.toString(16).toUpperCase().padStart(4, '0');
 
@@ -68,7 +95,10 @@ function byteElement(byte: DrawnByte): HTMLElement {
   const kinds = `${region.kind}${isShared ? ' shared' : ''}${cell ? '' : ' padding'}`;
   const element = html(
     'button',
-    { class: `byte ${kinds} colour-${colour}`, role: 'gridcell', title: text, 'aria-label': text },
+    {
+      ...{ class: `byte ${kinds} colour-${colour}`, role: 'gridcell', tabindex: -1 },
+      ...{ title: text, 'aria-label': `${hex} at ${text}` },
+    },
     hex,
   );
   const place = cell?.place ?? region.place;
@@ -77,6 +107,7 @@ function byteElement(byte: DrawnByte): HTMLElement {
   });
   element.addEventListener('focus', () => {
     told.textContent = text;
+    stopAt(at);
   });
   if (place) element.addEventListener('click', () => editor.postMessage({ type: 'go', place }));
   drawn.set(at, element);

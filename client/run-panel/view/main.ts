@@ -50,7 +50,7 @@ function tableOf({ title, head, rows, places }: RunTable): HTMLElement[] {
     html('h2', {}, title),
     html(
       'div',
-      { class: 'wide' },
+      { class: 'wide', tabindex: 0, role: 'region', 'aria-label': title },
       html(
         'table',
         {},
@@ -96,7 +96,7 @@ function mapOf({ mapSets, columns, rows, cells }: RunMap): HTMLElement[] {
     ),
     html(
       'div',
-      { class: 'wide' },
+      { class: 'wide', tabindex: 0, role: 'region', 'aria-label': `Departures${mapSets && ` (${mapSets})`}` },
       html(
         'table',
         { class: 'map' },

@@ -1,7 +1,8 @@
 // The suite sends lines on the console to the script that started it (tests/editor/driver.mjs), and the script answers a
 // request at this address. In a desktop build nobody listens, so nothing is typed and no screenshot is saved.
 declare const ANSWERS: string;
-const answerLimit = 16_000;
+/** Longer than the script waits for something to be shown. */
+const answerLimit = 55_000;
 
 /** Whether a script is there to take screenshots and press keys. */
 export const driven = ANSWERS !== '';
@@ -50,6 +51,11 @@ export function see(text: string): Promise<void> {
  */
 export async function shown(selector: string): Promise<void> {
   if (driven) await ask('shown', selector);
+}
+
+/** Fails with what axe finds in the panels that are shown. Does nothing in a desktop build. */
+export async function audit(): Promise<void> {
+  if (driven) await ask('audit', null);
 }
 
 /** Sets the size of the window in CSS pixels. Does nothing in a desktop build. */

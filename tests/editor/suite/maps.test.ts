@@ -1,4 +1,5 @@
 import assert from 'node:assert/strict';
+import { isDeepStrictEqual } from 'node:util';
 import { suite, teardown, test } from 'mocha';
 import * as vscode from 'vscode';
 import { driven, picture, press, shown, type } from './driver.ts';
@@ -269,10 +270,11 @@ suite('Maps', () => {
     const editor = await workOnAdvance();
     const old = [0, 1, 2].map((row) => advance(editor, row));
     for (const key of ['Shift+ArrowDown', 'Shift+ArrowDown', 'Shift+ArrowRight']) await press(key);
-    await until('the rows in the text', () => editor.selections.length === 3);
-    assert.deepEqual(
-      editor.selections.map((one) => editor.document.getText(one).split(',').length),
-      [2, 2, 2],
+    await until('three rows of two cells in the text', () =>
+      isDeepStrictEqual(
+        editor.selections.map((one) => editor.document.getText(one).split(',').length),
+        [2, 2, 2],
+      ),
     );
     await shown('text=3 × 2 cells selected');
     await type('*1.1');
