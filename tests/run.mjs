@@ -4,7 +4,7 @@
 // failed step counts as one more failure.
 import { spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { dirname, join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { installNeovim } from './editor/neovim.mjs';
 import { installPackages } from './install.mjs';
@@ -111,6 +111,20 @@ function step(title, command, args) {
 function unitTests(title, args) {
   const reporters = ['--reporter=dot', '--reporter=json', `--outputFile.json=${unitCounts}`];
   countedStep(title, unitCounts, 'npx', ['vitest', 'run', ...reporters, ...args]);
+  if (existsSync(unitCounts)) console.log(`Slowest: ${slowest(unitCounts).join(', ')}`);
+}
+
+/** The files that took longest, so that whoever adds a slow one sees it. */
+function slowest(file) {
+  const { testResults } = JSON.parse(readFileSync(file, 'utf8'));
+  return testResults
+    .map(({ name, startTime, endTime }) => ({
+      name: relative(root, name),
+      seconds: (endTime - startTime) / 1000,
+    }))
+    .sort((a, b) => b.seconds - a.seconds)
+    .slice(0, 8)
+    .map(({ name, seconds }) => `${name} ${seconds.toFixed(0)} s`);
 }
 
 /** Runs tests that write their counts to a file; a failure without counts is one failure. */

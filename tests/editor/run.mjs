@@ -1,11 +1,13 @@
-// Runs the editor tests and writes the counts of passed and failed tests for tests/run.mjs.
+// Runs the editor tests, or those of the folder of `tests/editor` that is named, and writes the counts of passed and failed tests
+// for tests/run.mjs.
 import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { output, project } from './paths.mjs';
 import { runSuite } from './run-suite.mjs';
 
 const started = Date.now();
 const totals = await runSuite({
-  tests: project('tests/editor/suite'),
+  tests: project(join('tests/editor', process.argv[2] ?? 'suite')),
   workspace: [project('tests/editor/workspace'), project('samples')],
   pictures: output('pictures'),
 }).catch((error) => {
