@@ -16,8 +16,8 @@ export function pathOfUri(uri: string): string {
 /** The URI of a path. */
 export function uriOfPath(path: string): string {
   if (isAddress(path)) return encodeURI(path);
-  // The URL class escapes everything else that must be escaped.
-  const escaped = path.replaceAll(/[%\\\n\r\t?#]/g, encodeURIComponent);
+  // The URL class escapes everything else that must be escaped; it drops blanks and control characters at the end.
+  const escaped = path.replaceAll(/[%\\?#\p{Cc} ]/gu, encodeURIComponent);
   if (isWindows && escaped.startsWith('//')) return new URL(`file:${escaped}`).href;
   return new URL(`file://${escaped.startsWith('/') ? '' : '/'}${escaped}`).href;
 }

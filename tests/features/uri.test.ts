@@ -15,10 +15,14 @@ describe.skipIf(process.platform === 'win32')('URIs of files', () => {
     fc.assert(
       fc.property(paths, (steps) => {
         const path = `/${steps.join('/')}`;
-        expect(pathOfUri(pathToFileURL(path).href)).toBe(path);
+        // Node 20 drops control characters at the end.
+        const url = pathToFileURL(path);
+        expect(pathOfUri(url.href)).toBe(fileURLToPath(url));
         expect(pathOfUri(uriOfPath(path))).toBe(path);
         expect(fileURLToPath(uriOfPath(path))).toBe(path);
       }),
+      // Blanks and control characters at the end, which the URL class drops.
+      { examples: [[[' ']], [['a \t']], [['a', 'b\u0001']], [[' a']]] },
     );
   });
 
