@@ -10,7 +10,7 @@ export default defineConfig({
     // Nothing here measures time; a loaded machine must not turn a slow test into a failed one.
     testTimeout: 120_000,
     hookTimeout: 120_000,
-    exclude: ['tests/editor/{suite,pictures}/**', 'tests/web/**'], // run inside VS Code, by `npm run test:editor`
+    exclude: ['tests/editor/{suite,pictures,themes}/**', 'tests/web/**'], // run inside VS Code, by `npm run test:editor`
     // The client runs in VS Code, and main.ts and command.ts only as built programs, where nothing is
     // counted.
     coverage: {

@@ -33,13 +33,15 @@ const VERIFIED = [
   'tests/memo.test.ts',
 ];
 
-/** Slow tests of what rarely changes: very large texts, very many files, many half-typed texts, git URLs. */
+/** Slow tests of what rarely changes: very large texts, very many files, many half-typed texts, git URLs, `npm run new`. */
 const LARGE = [
   'tests/analysis/large-text.test.ts',
   'tests/analysis/many-prefixes.test.ts',
   'tests/commands/large-files.test.ts',
   'tests/compare/many-files.test.ts',
+  'tests/development/new.test.ts',
   'tests/package/git-url.test.ts',
+  'tests/robustness/longest-text.test.ts',
   'tests/robustness/many-documents.test.ts',
 ];
 const exclude = (paths) => paths.flatMap((path) => ['--exclude', path.endsWith('/') ? `${path}**` : path]);
@@ -66,12 +68,13 @@ function everythingElse() {
   step('Types in the browser', 'npx', ['tsc', '--noEmit', '-p', 'tsconfig.browser.json']);
   for (const panel of ['map-panel', 'installation-panel', 'memory-panel', 'run-panel'])
     step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
-  unitTests('Unit tests', exclude(LARGE));
+  // Verify mode, in which these run next, does all that they do without it.
+  unitTests('Unit tests', exclude([...LARGE, ...VERIFIED.filter((path) => path !== 'tests/memo.test.ts')]));
   process.env.ENGINEWRIGHT_VERIFY = '1';
   unitTests('Tests of what is reused, in verify mode', [...VERIFIED, ...exclude(LARGE)]);
   if (built) {
     step('Fuzzing of files in verify mode', 'node', ['tests/fuzz/run.mjs', '150', '1']);
-    step('Fuzzing of a workspace in verify mode', 'node', ['tests/fuzz/run.mjs', 'workspace', '150', '1']);
+    step('Fuzzing of a workspace in verify mode', 'node', ['tests/fuzz/run.mjs', 'workspace', '80', '1']);
   }
   delete process.env.ENGINEWRIGHT_VERIFY;
   if (built && step('Package', 'node', ['tests/editor/package.mjs'])) {

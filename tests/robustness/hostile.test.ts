@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import { MAX_TEXT_LENGTH } from '../../shared/source/source-file.ts';
 import { sayings, session } from './session.ts';
 
 const aliases = ['engine:', '  a0: &a0 [x, x, x, x, x, x, x, x, x]'];
@@ -50,15 +49,4 @@ describe('in an open document and in a base of one', () => {
       expect(client.memory() ?? 0).toBeLessThan(MOST_MEMORY);
     },
   );
-});
-
-test('the longest text that is not refused is read, in one line and in many', async () => {
-  const { client, open } = await session();
-  for (const [i, text] of [
-    `title: ${'x'.repeat(MAX_TEXT_LENGTH - 10)}\n`,
-    `a: [${'1, '.repeat((MAX_TEXT_LENGTH - 10) / 3)}]\n`,
-  ].entries()) {
-    expect((await open(`${i}.engine.yaml`, text)).length).toBeGreaterThan(0);
-  }
-  expect(client.memory() ?? 0).toBeLessThan(2 * MOST_MEMORY);
 });
