@@ -50,7 +50,9 @@ export abstract class FollowingPanel implements vscode.Disposable {
   }
 
   reveal(): void {
-    this.panel.reveal(undefined, true);
+    // Beside the text, should the panel stand in front of it.
+    const isInFront = vscode.window.activeTextEditor?.viewColumn === this.panel.viewColumn;
+    this.panel.reveal(isInFront ? vscode.ViewColumn.Beside : undefined, true);
     this.refresh();
   }
 

@@ -47,6 +47,9 @@ class MapPanel extends FollowingPanel {
   /** How often the panel has selected cells, and how often it had when the text was asked. */
   #turn = 0;
   #turnAsked = 0;
+  /** The cells selected in the panel, and the version of the text in which their places are known. */
+  #cells: CellSpan | undefined;
+  #version = 0;
   #against: string | null = null;
   #whyNot: string | undefined;
 
@@ -118,6 +121,8 @@ class MapPanel extends FollowingPanel {
     if (!isLast() || !answer) return;
     this.#answer = answer;
     this.#turnAsked = turn;
+    this.#version = version;
+    if (turn === this.#turn) this.#cells = spanOf(answer);
     if (!this.#next || version < this.#next.version) return this.#show();
     const { cells, turn: turnThen } = this.#next;
     this.#next = undefined;
@@ -217,11 +222,20 @@ class MapPanel extends FollowingPanel {
       const [first, last] = [this.#rangeAt({ row, column: left }), this.#rangeAt({ row, column: right })];
       return first && last ? [new vscode.Range(first.start, last.end)] : [];
     });
+    this.#cells = { from, to };
     const isOne = top === bottom && left === right;
     if (ranges.length > 0) void this.#reveal(ranges, false, !isOne, to.column < from.column);
   }
 
+  /**
+   * The text of the cells selected in the panel. The editor tells of its selection late, so that a value typed at once would
+   * go to the cell before.
+   */
   #selections(): readonly vscode.Range[] {
+    if (this.#cells && this.#version === this.document?.version) {
+      const ends = [this.#rangeAt(this.#cells.from), this.#rangeAt(this.#cells.to)];
+      if (ends.every((end) => end !== undefined)) return ends;
+    }
     return this.#editor()?.selections ?? [];
   }
 
@@ -267,4 +281,12 @@ class MapPanel extends FollowingPanel {
   #editor(): vscode.TextEditor | undefined {
     return vscode.window.visibleTextEditors.find(({ document }) => document === this.document);
   }
+}
+
+/** The cells that the text selects. */
+function spanOf({ cursor, selected }: TableViewAnswer): CellSpan | undefined {
+  if (!cursor || !selected) return undefined;
+  const row = cursor.row === selected.top ? selected.bottom : selected.top;
+  const column = cursor.column === selected.left ? selected.right : selected.left;
+  return { from: { row, column }, to: cursor };
 }

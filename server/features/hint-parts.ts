@@ -30,10 +30,11 @@ export function hintParts(
   proved?: Proved,
 ): PartsByPlace {
   const all = [
+    // That the controller keeps another number than is written comes first: it must not be among those that are counted.
+    ...keptPartsIn(derivation, sight),
     ...(proved ? boundParts(derivation, proved, sight) : []),
     ...valueParts(derivation, settings, sight),
     ...mapSetParts(derivation, sight),
-    ...keptPartsIn(derivation, sight),
   ];
   const byPlace = [...groupedBy(all, ([node]) => node)];
   return new Map(byPlace.map(([node, parts]) => [node, parts.map(([, part]) => part)]));
