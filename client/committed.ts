@@ -34,8 +34,8 @@ export interface Revision {
 }
 
 /**
- * A file in the commit that is compared with: its text, or `none`. `unversioned`: the file is in no open repository. `unknown`: Git is not
- * available.
+ * A file in the commit that is compared with: its text, or `none`. `unversioned`: the file is in no open repository.
+ * `unknown`: Git is not available.
  */
 export type Committed =
   | { readonly state: 'committed'; readonly text: string }

@@ -58,12 +58,8 @@ export abstract class FollowingPanel implements vscode.Disposable {
 
   refresh(): void {
     clearTimeout(this.#waiting);
-    this.#waiting = setTimeout(() => {
-      this.ask().catch((error: unknown) => {
-        // The panel says that the server has stopped; a request of a text that has changed since is made again.
-        if (this.server.state === 'running') console.error(error);
-      });
-    }, this.quiet);
+    // A request fails if the text has changed since, which causes another, or if the server has stopped, which the panel says.
+    this.#waiting = setTimeout(() => void this.ask().catch(() => {}), this.quiet);
   }
 
   /** Begins a request; the returned function tests whether it is still the latest one. */

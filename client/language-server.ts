@@ -49,7 +49,7 @@ export class LanguageServer {
   }
 
   get running(): boolean {
-    return this.#client?.isRunning() ?? false;
+    return this.#state === 'running';
   }
 
   /** Starts the server unless it has been started. A failure is shown to the user, not thrown. */

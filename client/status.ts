@@ -16,7 +16,7 @@ export function languageStatus(server: LanguageServer): vscode.Disposable {
       ? 'Enginewright has stopped'
       : state === 'running'
         ? findings()
-        : 'Enginewright starts';
+        : 'Enginewright is starting';
     item.detail = isStopped ? 'The findings shown may be out of date.' : 'Findings in this file';
     item.command = isStopped ? { title: 'Restart', command: 'enginewright.restartServer' } : undefined;
   };

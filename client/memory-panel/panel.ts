@@ -52,16 +52,12 @@ class MemoryPanel extends FollowingPanel {
     if (!this.document) return;
     const isLast = this.begin();
     const textDocument = { uri: this.document.uri.toString() };
-    try {
-      const view = await this.server.ask('enginewright/memoryView', { textDocument });
-      if (!isLast()) return;
-      this.#view = view;
-      if (view) this.panel.title = `Memory of ${view.title}`;
-      this.#tell({ type: 'shown', view });
-      this.#mark(vscode.window.activeTextEditor);
-    } catch {
-      // The text has changed since; the change causes another request.
-    }
+    const view = await this.server.ask('enginewright/memoryView', { textDocument });
+    if (!isLast()) return;
+    this.#view = view;
+    if (view) this.panel.title = `Memory of ${view.title}`;
+    this.#tell({ type: 'shown', view });
+    this.#mark(vscode.window.activeTextEditor);
   }
 
   #follow(): void {

@@ -4,10 +4,10 @@ import type {
   PinView,
 } from '../../../server/features/installation-view-types.ts';
 import { html } from '../../map-panel/view/element.ts';
+import { roving, stopAt } from '../../map-panel/view/roving.ts';
 import { breakable } from './breakable.ts';
 import type { Host } from './choices.ts';
 import { linkTo } from './link.ts';
-import { roving, stopAt } from './roving.ts';
 
 /** All pins of the controller's connectors and of the harness, with what is connected to each. */
 export function pinsPage({ plan }: InstallationView, host: Host): HTMLElement[] {

@@ -1,8 +1,8 @@
 import { extentOf, shareOf } from '../../../shared/tables/scale.ts';
 import { html } from '../../map-panel/view/element.ts';
+import { roving, stopAt } from '../../map-panel/view/roving.ts';
 import { breakable } from './breakable.ts';
 import { ariaSort, arrow, type Order } from './order.ts';
-import { roving, stopAt } from './roving.ts';
 
 export interface Head {
   readonly key: string;

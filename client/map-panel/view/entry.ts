@@ -12,7 +12,8 @@ export interface EntryEvents {
   leave(): void;
 }
 
-const HELP = 'A value; +2 adds, +-2 lowers, *1.05 and +5 % scale, /2 divides. Enter writes, Escape gives up.';
+const HELP =
+  'Type a value, or +2 to add, +-2 to subtract, *1.05 or +5 % to scale, /2 to divide. Enter applies it, Escape cancels.';
 
 /** The line in which a new value of the selected cells, or what to do with them, is typed and previewed. */
 export class Entry {

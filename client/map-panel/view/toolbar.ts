@@ -1,6 +1,7 @@
 import type { WorkAsked } from '../../../server/protocol.ts';
 import type { Work } from '../../../shared/tables/work.ts';
 import { html } from './element.ts';
+import { roving, stopAt } from './roving.ts';
 
 /** What the buttons above the grid do. */
 export interface ToolbarEvents {
@@ -14,7 +15,7 @@ export interface ToolbarEvents {
 /** The buttons for what can be done with the selected cells. Each says the key that does the same, if there is one. */
 export function toolbar(events: ToolbarEvents): HTMLElement {
   const button = (label: string, title: string, act: () => void): HTMLElement => {
-    const made = html('button', { type: 'button', title }, label);
+    const made = html('button', { type: 'button', title, tabindex: -1 }, label);
     made.addEventListener('click', act);
     return made;
   };
@@ -25,13 +26,13 @@ export function toolbar(events: ToolbarEvents): HTMLElement {
     button('Add', 'Type an amount to add (+)', () => events.type('+')),
     button('Scale', 'Type a factor (*)', () => events.type('*')),
     button('Fill', 'Fill between the corners of the selection', () => events.ask({ kind: 'fill' })),
-    button('Smooth', 'Move each selected cell half way to what its neighbours make of it', () =>
+    button('Smooth', 'Move each selected cell halfway to the value interpolated between its neighbours', () =>
       events.ask({ kind: 'smooth' }),
     ),
-    button('Insert column', 'Insert a breakpoint behind this column', () =>
+    button('Insert column', 'Insert a breakpoint after this column', () =>
       events.ask({ kind: 'insert', axis: 'x' }, 'x'),
     ),
-    button('Insert row', 'Insert a breakpoint behind this row', () =>
+    button('Insert row', 'Insert a breakpoint after this row', () =>
       events.ask({ kind: 'insert', axis: 'y' }, 'y'),
     ),
     button('Delete column', 'Delete the breakpoint of this column', () =>
@@ -41,22 +42,9 @@ export function toolbar(events: ToolbarEvents): HTMLElement {
     button('Undo', 'Undo in the text (Ctrl+Z)', () => events.step('undo')),
     button('Redo', 'Redo in the text (Ctrl+Y)', () => events.step('redo')),
   );
-  roving(bar, [...bar.querySelectorAll('button')]);
+  const buttons = [...bar.querySelectorAll('button')];
+  // One stop of the Tab key; the arrow keys move inside of it.
+  roving(bar, () => [buttons]);
+  stopAt(bar, buttons[0]!);
   return bar;
-}
-
-/** A toolbar is one stop of the Tab key; the arrow keys move inside of it. */
-function roving(bar: HTMLElement, buttons: readonly HTMLButtonElement[]): void {
-  const stop = (at: number): void => {
-    for (const [i, one] of buttons.entries()) one.tabIndex = i === at ? 0 : -1;
-  };
-  stop(0);
-  bar.addEventListener('keydown', ({ key, target }) => {
-    const from = buttons.indexOf(target as HTMLButtonElement);
-    const step = key === 'ArrowRight' ? 1 : key === 'ArrowLeft' ? -1 : 0;
-    const next = buttons[from + step];
-    if (step === 0 || !next) return;
-    stop(from + step);
-    next.focus();
-  });
 }

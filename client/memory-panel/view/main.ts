@@ -2,6 +2,7 @@ import '../../map-panel/view/panel-state.ts';
 import './memory-panel.css';
 import type { MemoryView } from '../../../server/features/memory-view-types.ts';
 import { html } from '../../map-panel/view/element.ts';
+import { roving, stopAt } from '../../map-panel/view/roving.ts';
 import type { FromPanel, ToPanel } from '../messages.ts';
 import { type DrawnByte, type DrawnRow, rowsOf } from './rows.ts';
 
@@ -16,9 +17,6 @@ const table = html('div', { class: 'memory', role: 'grid', 'aria-label': 'Bytes 
 panel.append(summary, problems, told, table);
 
 const HINT = 'Point at a byte for the value that it belongs to; select it to go to the text.';
-
-/** Bytes from one to the next by an arrow key. */
-const STEPS: Readonly<Record<string, number>> = { ArrowLeft: -1, ArrowRight: 1, ArrowUp: -16, ArrowDown: 16 };
 
 /** The drawn bytes by address. */
 let drawn = new Map<number, HTMLElement>();
@@ -43,32 +41,15 @@ function show(view: MemoryView | null): void {
     }),
   );
   table.replaceChildren(...(view ? rowsOf(view).map((row) => rowElement(row, view)) : []));
-  stopAt(focused !== undefined && drawn.has(focused) ? focused : drawn.keys().next().value);
+  const stop = (focused !== undefined && drawn.get(focused)) || drawn.values().next().value;
+  if (stop) stopAt(table, stop);
   if (focused !== undefined) drawn.get(focused)?.focus();
 }
 
-/** The one byte that the Tab key stops at. */
-let stop: number | undefined;
-
-function stopAt(at: number | undefined): void {
-  if (stop !== undefined) drawn.get(stop)?.setAttribute('tabindex', '-1');
-  stop = at;
-  if (at !== undefined) drawn.get(at)?.setAttribute('tabindex', '0');
-}
-
-// The arrow keys lead from byte to byte, over those of no value.
-table.addEventListener('keydown', (event) => {
-  const step = STEPS[event.key];
-  if (step === undefined || stop === undefined) return;
-  event.preventDefault();
-  const last = [...drawn.keys()].at(-1)!;
-  for (let at = stop + step; at >= 0 && at <= last; at += step) {
-    const next = drawn.get(at);
-    if (!next) continue;
-    next.focus();
-    return;
-  }
-});
+// From byte to byte; rows in which nothing is stored have none.
+roving(table, () =>
+  [...table.children].map((row) => [...row.querySelectorAll('button')]).filter((row) => row.length > 0),
+);
 
 const address = (at: number): string => at.toString(16).toUpperCase().padStart(4, '0');
 
@@ -107,7 +88,6 @@ function byteElement(byte: DrawnByte): HTMLElement {
   });
   element.addEventListener('focus', () => {
     told.textContent = text;
-    stopAt(at);
   });
   if (place) element.addEventListener('click', () => editor.postMessage({ type: 'go', place }));
   drawn.set(at, element);

@@ -49,6 +49,9 @@ suite('Memory', () => {
     // The first byte is that of the identity, whose address is in the controller file.
     await press('Tab');
     await shown('button.byte:focus');
+    await press('ArrowRight');
+    await shown('button.byte:nth-of-type(2):focus');
+    await press('Home');
     await press('Enter');
     await until('the controller file', () =>
       vscode.window.activeTextEditor?.document.fileName.endsWith('four-channel.controller.yaml'),
