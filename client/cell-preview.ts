@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import type { CellChange } from '../server/protocol.ts';
+import { visibleEditorOf } from './files.ts';
 
 /** A change of a document that is previewed, or undefined when it is no more. */
 export interface PreviewEvent {
@@ -28,7 +29,7 @@ export class CellPreview {
   /** Shows a change; undefined removes the preview. */
   show(change: CellChange | undefined): void {
     previewed.fire({ document: this.document, change });
-    const editor = vscode.window.visibleTextEditors.find(({ document }) => document === this.document);
+    const editor = visibleEditorOf(this.document);
     if (!editor) return;
     // New and removed rows and columns have no changed cells; they are shown as edits.
     const shown = change?.cells.length ? change.cells : (change?.edits ?? []);

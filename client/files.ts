@@ -1,4 +1,11 @@
-import { type DocumentFilter, languages, type TextDocument, workspace } from 'vscode';
+import {
+  type DocumentFilter,
+  languages,
+  type TextDocument,
+  type TextEditor,
+  window,
+  workspace,
+} from 'vscode';
 
 /** The names of the files that Enginewright checks. */
 export const ENGINE_FILES = '**/*.{engine,controller,run}.yaml';
@@ -19,3 +26,7 @@ export function engineFiles(): (DocumentFilter & { language: string; scheme: str
 export const isRunFile = (document: TextDocument): boolean => document.uri.path.endsWith('.run.yaml');
 
 export const isEngineFile = (document: TextDocument): boolean => languages.match(engineFiles(), document) > 0;
+
+/** The editor that shows a document, if one does. */
+export const visibleEditorOf = (document: TextDocument | undefined): TextEditor | undefined =>
+  window.visibleTextEditors.find((editor) => editor.document === document);

@@ -16,6 +16,8 @@ import type { CellPlace, Previewed } from './messages.ts';
 interface Grid {
   /** The text and what is selected in it. */
   where(): { document: vscode.TextDocument; selections: readonly vscode.Range[] } | undefined;
+  /** The cell of the cursor. */
+  cursor(): CellPlace | undefined;
   shown(): TableViewAnswer | undefined;
   post(message: Previewed): void;
 }
@@ -71,14 +73,12 @@ export class CellWork implements vscode.Disposable {
   async ask(work: Work | WorkAsked, axis?: 'x' | 'y'): Promise<void> {
     const where = this.#grid.where();
     if (!where) return;
-    const { cursor, breakpoints } = this.#grid.shown() ?? {};
+    const { table, breakpoints } = this.#grid.shown() ?? {};
+    const cursor = this.#grid.cursor();
     const point = axis && cursor && breakpoints?.[axis][axis === 'x' ? cursor.column : cursor.row];
     if (axis && !point) {
-      this.#refuse(
-        axis === 'y' && breakpoints?.x.length
-          ? 'A curve has one row.'
-          : 'The breakpoints are in another file.',
-      );
+      const isCurve = axis === 'y' && table?.y === null;
+      this.#refuse(isCurve ? 'A curve has only one row.' : 'The breakpoints are in another file.');
       return;
     }
     const selections = point ? [point] : where.selections;

@@ -1,5 +1,4 @@
 import type { WorkAsked } from '../../server/protocol.ts';
-import type { Rectangle } from '../../shared/tables/surface.ts';
 import type { TableView } from '../../shared/tables/view.ts';
 import type { Work } from '../../shared/tables/work.ts';
 
@@ -16,10 +15,9 @@ export interface Shown {
   /** Null while the table at the cursor is incomplete. */
   readonly table: TableView | null;
   readonly path: string | null;
-  readonly cursor: CellPlace | null;
   /** The selected cells; null if the cursor is on no cell of the table. */
-  readonly selected: Rectangle | null;
-  /** The last selection of the panel that the text had when it was asked; a later one is not overwritten. */
+  readonly cells: CellSpan | null;
+  /** How often the panel had selected cells then; a later selection is not overwritten. */
   readonly turn: number;
   /** What the table is compared with: the path of another table, or `COMMITTED`. */
   readonly against: string | null;

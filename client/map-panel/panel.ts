@@ -1,15 +1,15 @@
 import * as vscode from 'vscode';
 import type { TableViewAnswer, TableViewParams } from '../../server/protocol.ts';
-import { rectangleOf } from '../../shared/tables/surface.ts';
 import type { Work } from '../../shared/tables/work.ts';
 import { rangeFrom, type Where } from '../cell-commands.ts';
 import { type CommittedTexts, whyNot } from '../committed.ts';
-import { isEngineFile } from '../files.ts';
+import { isEngineFile, visibleEditorOf } from '../files.ts';
 import { FollowingPanel, OnePanel } from '../following-panel.ts';
 import type { LanguageServer } from '../language-server.ts';
 import { panelBeside } from '../webview-page.ts';
 import { CellWork } from './cell-work.ts';
 import { type CellPlace, type CellSpan, COMMITTED, type FromPanel, type Shown } from './messages.ts';
+import { areaOf, isOne, selectionOf } from './view/selection.ts';
 
 /** The commands that show the map at the cursor to the side. One panel follows the active text. */
 export function mapPanel(server: LanguageServer, committed: CommittedTexts, extension: vscode.Uri) {
@@ -33,6 +33,9 @@ export function mapPanel(server: LanguageServer, committed: CommittedTexts, exte
 /** Long enough to combine a burst of keys, too short to be noticed. */
 const QUIET_MS = 40;
 
+/** So often the text may change while its table is asked for. */
+const MOST_TRIES = 5;
+
 class MapPanel extends FollowingPanel {
   readonly #committed: CommittedTexts;
   readonly #work: CellWork;
@@ -44,12 +47,15 @@ class MapPanel extends FollowingPanel {
   #answer: TableViewAnswer | undefined;
   /** The cells to select when the changed text, from this version on, is read. */
   #next: { readonly cells: CellSpan; readonly version: number; readonly turn: number } | undefined;
-  /** How often the panel has selected cells, and how often it had when the text was asked. */
-  #turn = 0;
-  #turnAsked = 0;
-  /** The cells selected in the panel, and the version of the text in which their places are known. */
+  /** The selected cells, and how often they have been selected in the panel. */
   #cells: CellSpan | undefined;
+  #turn = 0;
+  /** What the panel has selected in the text but the editor has not yet told of: until then, its selection is an old one. */
+  #untold: readonly vscode.Selection[] | undefined;
+  /** The version of the text in which the places of the cells are known. */
   #version = 0;
+  /** What the panel asked for last: each is done in the order in which it was asked. */
+  #doing: Promise<void> = Promise.resolve();
   #against: string | null = null;
   #whyNot: string | undefined;
 
@@ -58,16 +64,24 @@ class MapPanel extends FollowingPanel {
     this.#committed = committed;
     this.#work = new CellWork(server, {
       where: () => this.document && { document: this.document, selections: this.#selections() },
+      cursor: () => this.#cells?.to,
       shown: () => this.#answer,
       post: (preview) => void this.panel.webview.postMessage(preview),
     });
     const { window, workspace } = vscode;
     this.keep(
-      this.panel.webview.onDidReceiveMessage((message: FromPanel) => this.#hear(message)),
-      window.onDidChangeTextEditorSelection(({ textEditor }) => {
+      this.panel.webview.onDidReceiveMessage((message: FromPanel) => {
+        this.#doing = this.#doing.then(() => this.#hear(message)).catch(() => {});
+      }),
+      window.onDidChangeTextEditorSelection(({ textEditor, selections }) => {
+        if (textEditor.document === this.document && isSame(selections, this.#untold))
+          this.#untold = undefined;
         if (textEditor === window.activeTextEditor || textEditor.document === this.document) this.refresh();
       }),
-      workspace.onDidChangeTextDocument(() => this.refresh()),
+      workspace.onDidChangeTextDocument(({ document }) => {
+        if (document === this.document) this.#untold = undefined;
+        this.refresh();
+      }),
       server.onDidChange(() => this.refresh()),
       committed.onDidChange(() => this.refresh()),
       this.#cellMark,
@@ -120,16 +134,14 @@ class MapPanel extends FollowingPanel {
     });
     if (!isLast() || !answer) return;
     this.#answer = answer;
-    this.#turnAsked = turn;
     this.#version = version;
-    if (turn === this.#turn) this.#cells = spanOf(answer);
-    if (!this.#next || version < this.#next.version) return this.#show();
-    const { cells, turn: turnThen } = this.#next;
-    this.#next = undefined;
+    const next = this.#next && version >= this.#next.version ? this.#next : undefined;
+    if (next) this.#next = undefined;
     // Unless other cells have been selected since.
-    if (turnThen !== this.#turn) return this.#show();
-    this.#select(cells);
-    this.#show(cells);
+    if (next?.turn === this.#turn) void this.#select(next.cells);
+    else if (turn === this.#turn && !this.#untold)
+      this.#cells = answer.cursor ? selectionOf(answer.cursor, answer.selected) : undefined;
+    this.#show();
   }
 
   async #comparison(document: vscode.TextDocument): Promise<Pick<TableViewParams, 'against'>> {
@@ -141,64 +153,60 @@ class MapPanel extends FollowingPanel {
     return committed.state === 'committed' ? { against: { text: committed.text } } : {};
   }
 
-  /** `cells` are those that the text is about to select; without them, what it has selected is shown. */
-  #show(cells?: CellSpan): void {
+  #show(): void {
     const answer = this.#answer;
     if (!answer) return;
     const { tables, table, path, difference } = answer;
     if (table) this.panel.title = table.label;
-    const at = cells?.to ?? answer.cursor;
     const shown: Shown = {
       type: 'shown',
       tables: tables.map(({ path, label, isComparable }) => ({ path, label, isComparable })),
       ...{ table, path, difference, against: this.#against, whyNot: this.#whyNot },
-      cursor: at,
-      selected: cells ? rectangleOf(cells.from, cells.to) : answer.selected,
-      turn: this.#turnAsked,
+      ...{ cells: this.#cells ?? null, turn: this.#turn },
       revision: this.#committed.revision?.name ?? null,
     };
     void this.panel.webview.postMessage(shown);
-    const range = at && answer.ranges[at.row]?.[at.column];
-    this.#editor()?.setDecorations(this.#cellMark, range ? [rangeFrom(range)] : []);
+    const range = this.#cells && this.#rangeAt(this.#cells.to);
+    this.#editor()?.setDecorations(this.#cellMark, range ? [range] : []);
   }
 
-  #hear(message: FromPanel): void {
+  async #hear(message: FromPanel): Promise<void> {
+    await this.#upToDate();
     switch (message.type) {
       case 'ready':
         this.#turn = 0;
-        this.#turnAsked = 0;
-        this.#show();
-        break;
+        return this.#show();
       case 'against':
-        this.#compareWith(message.path);
-        break;
+        return this.#compareWith(message.path);
       case 'choose': {
         const chosen = this.#answer?.tables.find(({ path }) => path === message.path);
-        if (chosen) void this.#reveal([rangeFrom(chosen.range)], false);
-        break;
+        return chosen && this.#reveal([cursorAt(rangeFrom(chosen.range))], false);
       }
       case 'select':
         this.#turn = message.turn;
-        this.#select(message);
-        break;
+        return this.#select(message);
       case 'open': {
         const range = this.#rangeAt(message.to);
-        if (range) void this.#reveal([range], true);
-        break;
+        return range && this.#reveal([cursorAt(range)], true);
       }
       case 'preview':
-        void this.#work.look(message.work);
-        break;
+        return this.#work.look(message.work);
       case 'change':
-        void this.#change(message.work, message.next);
-        break;
+        return this.#change(message.work, message.next);
       case 'ask':
+        // It waits for the user.
         void this.#work.ask(message.work, message.axis);
-        break;
+        return;
       case 'undo':
       case 'redo':
-        void this.#step(message.type);
+        return this.#step(message.type);
     }
+  }
+
+  /** Waits until the places of the cells are those in the text as it is now. */
+  async #upToDate(): Promise<void> {
+    for (let tries = 0; tries < MOST_TRIES && this.#version !== this.document?.version; tries++)
+      await this.ask().catch(() => {});
   }
 
   async #change(work: Work, cells: CellSpan): Promise<void> {
@@ -215,28 +223,27 @@ class MapPanel extends FollowingPanel {
   }
 
   /** Selects cells in the text, row by row, so that the commands for cells find them; a single cell gets the cursor. */
-  #select({ from, to }: CellSpan): void {
-    const { top, bottom, left, right } = rectangleOf(from, to);
+  #select(cells: CellSpan): Promise<void> {
+    this.#cells = cells;
+    const { from, to } = cells;
+    const { top, bottom, left, right } = areaOf(cells);
     const rows = Array.from({ length: bottom - top + 1 }, (_, i) => (to.row === top ? top + i : bottom - i));
-    const ranges = rows.flatMap((row) => {
+    const isBackward = to.column < from.column;
+    const selections = rows.flatMap((row) => {
       const [first, last] = [this.#rangeAt({ row, column: left }), this.#rangeAt({ row, column: right })];
-      return first && last ? [new vscode.Range(first.start, last.end)] : [];
+      if (!first || !last) return [];
+      if (isOne(cells)) return [cursorAt(first)];
+      const [start, end] = [first.start, last.end];
+      return [isBackward ? new vscode.Selection(end, start) : new vscode.Selection(start, end)];
     });
-    this.#cells = { from, to };
-    const isOne = top === bottom && left === right;
-    if (ranges.length > 0) void this.#reveal(ranges, false, !isOne, to.column < from.column);
+    this.#untold = isSame(selections, this.#editor()?.selections) ? undefined : selections;
+    return this.#reveal(selections, false);
   }
 
-  /**
-   * The text of the cells selected in the panel. The editor tells of its selection late, so that a value typed at once would
-   * go to the cell before.
-   */
+  /** The text of the selected cells, the first and the last; without any, what the editor has selected. */
   #selections(): readonly vscode.Range[] {
-    if (this.#cells && this.#version === this.document?.version) {
-      const ends = [this.#rangeAt(this.#cells.from), this.#rangeAt(this.#cells.to)];
-      if (ends.every((end) => end !== undefined)) return ends;
-    }
-    return this.#editor()?.selections ?? [];
+    if (!this.#cells) return this.#editor()?.selections ?? [];
+    return [this.#cells.from, this.#cells.to].flatMap((cell) => this.#rangeAt(cell) ?? []);
   }
 
   /** Undoes or redoes in the text, whose history has every change, and gives the focus back to the panel. */
@@ -248,29 +255,18 @@ class MapPanel extends FollowingPanel {
     this.panel.reveal(undefined, false);
   }
 
-  /**
-   * Puts the cursor of the text on the first range or, if it `spans`, selects them all, the first being the main one. The focus
-   * stays in the panel unless `takesFocus`.
-   */
-  async #reveal(
-    ranges: readonly vscode.Range[],
-    takesFocus: boolean,
-    spans = false,
-    isBackward = false,
-  ): Promise<void> {
+  /** Selects in the text, the first being the main one. The focus stays in the panel unless `takesFocus`. */
+  async #reveal(selections: readonly vscode.Selection[], takesFocus: boolean): Promise<void> {
     const { window } = vscode;
+    const [first] = selections;
+    if (!this.document || !first) return;
     let editor = this.#editor();
-    if (this.document && (!editor || takesFocus)) {
-      const viewColumn = this.#column();
-      editor = await window.showTextDocument(this.document, { viewColumn, preserveFocus: !takesFocus });
-    }
-    const [first] = ranges;
-    if (!editor || !first) return;
-    editor.selections = spans
-      ? ranges.map(
-          ({ start, end }) => new vscode.Selection(isBackward ? end : start, isBackward ? start : end),
-        )
-      : [new vscode.Selection(first.start, first.start)];
+    if (!editor || takesFocus)
+      editor = await window.showTextDocument(this.document, {
+        viewColumn: this.#column(),
+        preserveFocus: !takesFocus,
+      });
+    editor.selections = selections;
     editor.revealRange(first, vscode.TextEditorRevealType.InCenterIfOutsideViewport);
   }
 
@@ -279,14 +275,13 @@ class MapPanel extends FollowingPanel {
   }
 
   #editor(): vscode.TextEditor | undefined {
-    return vscode.window.visibleTextEditors.find(({ document }) => document === this.document);
+    return visibleEditorOf(this.document);
   }
 }
 
-/** The cells that the text selects. */
-function spanOf({ cursor, selected }: TableViewAnswer): CellSpan | undefined {
-  if (!cursor || !selected) return undefined;
-  const row = cursor.row === selected.top ? selected.bottom : selected.top;
-  const column = cursor.column === selected.left ? selected.right : selected.left;
-  return { from: { row, column }, to: cursor };
-}
+const isSame = (
+  some: readonly vscode.Selection[],
+  others: readonly vscode.Selection[] | undefined,
+): boolean => some.length === others?.length && some.every((one, i) => one.isEqual(others[i]!));
+
+const cursorAt = ({ start }: vscode.Range): vscode.Selection => new vscode.Selection(start, start);

@@ -1,14 +1,15 @@
 import './panel-state.ts';
 import './map-panel.css';
+import { heightOf, widthOf } from '../../../shared/tables/surface.ts';
 import type { AxisView, TableView } from '../../../shared/tables/view.ts';
 import type { Work } from '../../../shared/tables/work.ts';
-import { COMMITTED, type FromPanel, type Previewed, type Shown, type ToPanel } from '../messages.ts';
+import { COMMITTED, type FromPanel, type Shown, type ToPanel } from '../messages.ts';
 import { contourOf } from './contour.ts';
 import { html } from './element.ts';
 import { Entry } from './entry.ts';
 import { cellWords, type GridEvents, gridOf } from './grid.ts';
 import { differencePalette, type Palette, valuePalette } from './scales.ts';
-import { clamped, copied, isOne, only, type Selection, selectionOf } from './selection.ts';
+import { areaOf, clamped, copied, isOne, only, type Selection } from './selection.ts';
 import { sliceOf } from './slice.ts';
 import { toolbar } from './toolbar.ts';
 
@@ -26,7 +27,8 @@ let table: TableView | undefined;
 let selection: Selection | undefined;
 /** How often cells were selected here. */
 let turn = 0;
-let preview: Previewed | undefined;
+/** The texts of the cells that a change would give, by row and column. */
+let previewed: ReadonlyMap<string, string> = new Map();
 
 const entry = new Entry({
   preview: (work) => editor.postMessage({ type: 'preview', work }),
@@ -54,7 +56,7 @@ drawing.setAttribute(
 
 window.addEventListener('message', ({ data }: MessageEvent<ToPanel>) => {
   if (data.type === 'previewed') {
-    preview = data.cells.length > 0 ? data : undefined;
+    previewed = new Map(data.cells.map(({ row, column, text }) => [keyOf(row, column), text]));
     entry.say(data.words, data.isRefused);
   } else {
     shown = data;
@@ -62,7 +64,7 @@ window.addEventListener('message', ({ data }: MessageEvent<ToPanel>) => {
       if (data.path !== table?.path) selection = undefined;
       table = data.table;
     }
-    if (data.cursor && data.turn === turn) selection = selectionOf(data.cursor, data.selected);
+    if (data.cells && data.turn === turn) selection = data.cells;
   }
   draw();
 });
@@ -176,8 +178,7 @@ function body(whole: TableView, told: Shown): HTMLElement[] {
   const drawn = selection && clamped(view, selection);
   const place = drawn?.to ?? { row: 0, column: 0 };
   entry.hold(whole.texts[place.row]?.[place.column] ?? '');
-  const isPreviewed = (row: number, column: number): boolean =>
-    preview?.cells.some((cell) => cell.row === row && cell.column === column) ?? false;
+  const isPreviewed = (row: number, column: number): boolean => previewed.has(keyOf(row, column));
   return [
     noteOf(view, drawn ?? only(place), isOld, isCompared, told),
     gridOf(view, palette, { selection: drawn ?? null, isPreviewed }, gridEvents),
@@ -187,17 +188,18 @@ function body(whole: TableView, told: Shown): HTMLElement[] {
 
 /** The table with the cells of the change that is previewed. */
 function previewedIn(view: TableView): TableView {
-  if (!preview) return view;
-  const { cells } = preview;
-  const textAt = (text: string, row: number, column: number): string =>
-    cells.find((cell) => cell.row === row && cell.column === column)?.text ?? text;
-  const texts = view.texts.map((line, row) => line.map((text, column) => textAt(text, row, column)));
+  if (previewed.size === 0) return view;
+  const texts = view.texts.map((line, row) =>
+    line.map((text, column) => previewed.get(keyOf(row, column)) ?? text),
+  );
   return { ...view, texts, numbers: texts.map((line) => line.map(Number)) };
 }
 
+const keyOf = (row: number, column: number): string => `${row} ${column}`;
+
 function noteOf(
   view: TableView,
-  { from, to }: Selection,
+  chosen: Selection,
   isOld: boolean,
   isCompared: boolean,
   { against, revision, whyNot = 'No matching table found.' }: Shown,
@@ -210,8 +212,9 @@ function noteOf(
     );
   if (against !== null && !isCompared)
     return html('p', { class: 'note broken' }, `${whyNot} Showing the table itself.`);
-  const [height, width] = [Math.abs(to.row - from.row) + 1, Math.abs(to.column - from.column) + 1];
-  const words = `${height * width > 1 ? `${height} × ${width} cells selected; ` : ''}${cellWords(view, to)}`;
+  const area = areaOf(chosen);
+  const size = isOne(chosen) ? '' : `${heightOf(area)} × ${widthOf(area)} cells selected; `;
+  const words = `${size}${cellWords(view, chosen.to)}`;
   return html(
     'p',
     { class: 'note' },
