@@ -1,5 +1,6 @@
 import { type AxisPlace, placeOnAxis } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
+import { pathOf, pathText } from '../source/tree.ts';
 import { Moments } from './moments.ts';
 import { Triangle } from './triangle.ts';
 
@@ -182,6 +183,8 @@ const LONGEST_STRETCH = 1000;
 
 /** The present map: breakpoints and cells in canonical units, row by row. */
 export interface FillingMap {
+  /** The path of its key: two map sets may have maps of their own that say the same. */
+  readonly at: string;
   readonly x: readonly number[];
   readonly y: readonly number[];
   readonly now: readonly number[];
@@ -190,7 +193,8 @@ export interface FillingMap {
 /** Undefined for a table that is incomplete, or no map. */
 export function fillingMapOf(table: TableValue | undefined): FillingMap | undefined {
   if (!table?.cells || !table.x || !table.y) return undefined;
-  return { x: table.x.breakpoints, y: table.y.breakpoints, now: [...table.cells] };
+  const at = pathText(pathOf(table.node));
+  return { at, x: table.x.breakpoints, y: table.y.breakpoints, now: [...table.cells] };
 }
 
 /** The corners of a box: columns and rows from its first cell. */

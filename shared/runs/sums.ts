@@ -113,7 +113,7 @@ export function mergeSums(own: RunSums, other: RunSums): void {
     else own.limits.push(limit);
   }
   for (const sum of other.filling) {
-    const same = own.filling.find(({ map }) => JSON.stringify(map) === JSON.stringify(sum.map));
+    const same = own.filling.find(({ map }) => map.at === sum.map.at);
     if (same) same.merge(sum);
     else own.filling.push(sum);
   }

@@ -43,9 +43,9 @@ exhaust_delay: 0 s
 // biome-ignore lint/suspicious/noExplicitAny: the JSON of the command, whose keys these tests check.
 type Json = any;
 
-const folderWith = (data: string, run = RUN): string =>
+const folderWith = (data: string, run = RUN, text = TEXT): string =>
   folderOf({
-    'dotterel-16t.engine.yaml': TEXT,
+    'dotterel-16t.engine.yaml': text,
     'four-channel.controller.yaml': readFileSync(`${SAMPLES}dotterel/four-channel.controller.yaml`, 'utf8'),
     'data.csv': data,
     'x.run.yaml': run,
@@ -100,9 +100,9 @@ const ERRORS = { tow: 1.04, transit: 0.95 };
 const ROOM_RUN = RUN.replace('flight', 'brake\nroom: { pressure: 99.6 kPa abs, temperature: 24 °C }');
 const TERMS: Terms = { map_set: ['', 0, (x) => x] };
 /** Rows of both map sets, with a gap between them. */
-const rowsOf = () =>
+const rowsOf = (text = TEXT) =>
   (['tow', 'transit'] as const).map((set, i) =>
-    syntheticRows(engineOf(TEXT, set), {
+    syntheticRows(engineOf(text, set), {
       states: [4000, 4400, 4800].flatMap((speed) =>
         [100e3, 110e3, 120e3].map((pressure) => ({ speed, throttle: 0.9, pressure, time: 5 })),
       ),
@@ -155,13 +155,24 @@ test('each map of volumetric efficiency has its own cells in every output', asyn
   expect(edits.length - taken.length).toBe(cells('tow').filter(({ believed }) => believed).length);
 });
 
-test('runs with different map sets are merged, each with its own map', async () => {
-  const folder = folderWith(csvOf(rowsOf().flat(), TERMS), ROOM_RUN);
+/** Transit with a map of its own that says the same as that for towing. */
+const [BASE_MAP = ''] = /^ {2}volumetric_efficiency:\n(?: {4,}.*\n)+/m.exec(TEXT) ?? [];
+const EQUAL = TEXT.replace(MAP, `        fuel:\n${BASE_MAP.replaceAll(/^/gm, ' '.repeat(8)).trimEnd()}\n`);
+
+test.each([
+  ['different', TEXT],
+  ['equal', EQUAL],
+])('runs with %s maps of two map sets are merged, each with its own', async (_, text) => {
+  const folder = folderWith(csvOf(rowsOf(text).flat(), TERMS), ROOM_RUN, text);
   const whole = JSON.parse(await printed(folder, 'json')).runs[0] as Json;
   const parts = [];
-  for (const [i, rows] of rowsOf().entries()) {
+  for (const [i, rows] of rowsOf(text).entries()) {
     const set = ['tow', 'transit'][i];
-    const part = folderWith(csvOf(rows.map(({ map_set: _, ...row }) => row)), `${ROOM_RUN}map_set: ${set}\n`);
+    const part = folderWith(
+      csvOf(rows.map(({ map_set: _, ...row }) => row)),
+      `${ROOM_RUN}map_set: ${set}\n`,
+      text,
+    );
     await enginewright('runs', `${part}/x.run.yaml`, '--partial', `${folder}/${set}.json`);
     parts.push(`${folder}/${set}.json`);
   }

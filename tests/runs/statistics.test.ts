@@ -203,7 +203,7 @@ describe('95 % intervals hold the truth in 93 to 97 % of the cases', () => {
 });
 
 test.each([999, 1000, 1001, 2001])('a stretch of %i rows counts with every row', (rows) => {
-  const sum = new FillingSum({ x: [1000, 2000], y: [50_000, 100_000], now: [0.8, 0.8, 0.9, 0.9] });
+  const sum = new FillingSum({ at: '', x: [1000, 2000], y: [50_000, 100_000], now: [0.8, 0.8, 0.9, 0.9] });
   for (let i = 0; i < rows; i++) sum.add(1500, 75_000, 0.85 + 0.01 * Math.cos(i), 0);
   sum.endStretch();
   expect(sum.rows).toBe(rows);
