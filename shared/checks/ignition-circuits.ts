@@ -1,3 +1,4 @@
+import { capital } from '../capital.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { firedByOneCircuit } from '../derived/capacitive.ts';
 import { addsUp, cycleAngle } from '../derived/firing-intervals.ts';
@@ -64,8 +65,7 @@ export const circuitLossStopsCylinder: Check = engineCheck({
       const sorted = [...alone].sort((a, b) => a - b).map(String);
       return `without circuit ${circuit}, ${alone.length === 1 ? 'cylinder' : 'cylinders'} ${listed(sorted)} ${alone.length === 1 ? 'has' : 'have'} no spark`;
     });
-    const text = each.join('; ');
-    yield { at: circuits.node, message: `${text[0]!.toUpperCase()}${text.slice(1)}.` };
+    yield { at: circuits.node, message: `${capital(each.join('; '))}.` };
   },
 });
 

@@ -1,11 +1,12 @@
 import type { Output } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { memo } from '../memo.ts';
 import { faultsOf, sensorFaults } from './faults.ts';
 import { harnessFaults } from './harness-faults.ts';
 import { lossOf, lossOfAll, lossOfDrive, type SingleFault } from './loss.ts';
 
 /** Every single fault of an installation, in the order of the file: sensors, inputs, outputs, harness, bus, controllers. */
-export function singleFaults(installation: Installation): readonly SingleFault[] {
+export const singleFaults = memo((installation: Installation): readonly SingleFault[] => {
   const { configuration } = installation;
   const all = lossOfAll(configuration);
   return [
@@ -21,7 +22,7 @@ export function singleFaults(installation: Installation): readonly SingleFault[]
       ? [{ of: 'standby', fault: 'lost' as const, loss: lossOf({ standby: true }) }]
       : []),
   ];
-}
+});
 
 function faultsOfSensors(installation: Installation): SingleFault[] {
   const modelled = new Set(sensorFaults(installation).map(({ name }) => name));

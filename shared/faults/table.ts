@@ -55,9 +55,9 @@ export const READ_BY_FAULTS: ReadonlySet<SectionName> = new Set([
 /** The fault table of an installation: one row for each single fault, in the order of the file. */
 export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => {
   const { installation } = subject;
-  return singleFaults(installation).map((fault) => ({
+  return keyedFaults(installation).map(({ fault, key }) => ({
     ...{ of: fault.of, node: nodeOfFault(installation, fault.of), fault: fault.fault },
-    ...sharedConsequences(subject, lossKey(installation, fault)),
+    ...sharedConsequences(subject, key),
     sensor: fault.way?.name,
     stated: installation.configuration.faults?.[fault.of]?.effect?.text,
   }));
@@ -65,25 +65,29 @@ export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => 
 
 /** Computes the fault table with a pause after each loss, for a server that has other questions to answer. */
 export function* faultTableInSteps(subject: EngineSubject): Generator<undefined, readonly FaultRow[]> {
-  for (const key of faultsAlike(subject).keys()) {
+  for (const key of faultsAlike(subject.installation).keys()) {
     sharedConsequences(subject, key);
     yield;
   }
   return faultTable(subject);
 }
 
+const keyedFaults = memo((installation: Installation) =>
+  singleFaults(installation).map((fault) => ({ fault, key: lossKey(installation, fault) })),
+);
+
 /** One fault of each loss: wires, fuses and connectors that take the same away have the same consequences. */
-const faultsAlike = memo(({ installation }: EngineSubject): ReadonlyMap<string, SingleFault> => {
-  const first = new Map<string, SingleFault>();
-  for (const fault of singleFaults(installation)) {
-    const key = lossKey(installation, fault);
-    if (!first.has(key)) first.set(key, fault);
-  }
-  return first;
-});
+const faultsAlike = memo(
+  (installation: Installation): ReadonlyMap<string, SingleFault> =>
+    new Map(
+      keyedFaults(installation)
+        .map(({ fault, key }) => [key, fault] as const)
+        .reverse(),
+    ),
+);
 
 const sharedConsequences = memo((subject: EngineSubject, key: string) =>
-  consequencesOf(subject, faultsAlike(subject).get(key)!),
+  consequencesOf(subject, faultsAlike(subject.installation).get(key)!),
 );
 
 /** What follows from the loss alone, whatever causes it. */

@@ -103,10 +103,9 @@ function compute({ table, area }: Block, operation: CellOperation, cells: Cells)
     case 'scale': {
       const read = readFactor(operation.text);
       if (isRefusal(read)) return read;
-      const [, divisor] = /^\/\s*(.+)$/.exec(operation.text.trim()) ?? [];
       return {
-        title: divisor === undefined ? 'Scale' : 'Divide',
-        by: ` by ${divisor ?? operation.text.trim()}`,
+        title: read.title,
+        by: ` by ${read.by}`,
         cells: mapCells(cells, area, (cell) => cell * read.number),
         decimals: 0,
       };
@@ -157,17 +156,24 @@ function readDifference(text: string): Typed | Refusal {
   return { number: Number(typed), decimals: decimalsOf(typed) };
 }
 
+interface Factor {
+  readonly title: 'Scale' | 'Divide';
+  readonly number: number;
+  /** As the user typed it. */
+  readonly by: string;
+}
+
 /** `1.05`, `/2` or `+5 %`. A percentage without a sign is ambiguous and refused. */
-function readFactor(text: string): Typed | Refusal {
+function readFactor(text: string): Factor | Refusal {
   const typed = text.trim();
-  if (PLAIN.test(typed)) return { number: Number(typed), decimals: 0 };
+  if (PLAIN.test(typed)) return { title: 'Scale', number: Number(typed), by: typed };
   const divisor = /^\/\s*(.+)$/.exec(typed)?.[1];
   if (divisor !== undefined && PLAIN.test(divisor) && Number(divisor) !== 0)
-    return { number: 1 / Number(divisor), decimals: 0 };
+    return { title: 'Divide', number: 1 / Number(divisor), by: divisor };
   const percent = /^([-+].*\S)\s*%$/.exec(typed)?.[1];
   if (percent === undefined || !PLAIN.test(percent))
     return refuse('Enter a factor, such as 1.05, or a signed percentage, such as +5 %.');
-  return { number: 1 + Number(percent) / 100, decimals: 0 };
+  return { title: 'Scale', number: 1 + Number(percent) / 100, by: typed };
 }
 
 const withDecimals = (spelling: Spelling, decimals: number): Spelling => ({
