@@ -3,7 +3,7 @@ import type { Analysis } from '../../shared/analysis.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import type { Change, TableChange } from '../../shared/compare/change.ts';
 import { placeInGrid } from '../../shared/compare/grid.ts';
-import { type Item, itemsOf, type Section } from '../../shared/compare/item.ts';
+import { type Item, itemsOf } from '../../shared/compare/item.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import type { FaultRow } from '../../shared/faults/table.ts';
 import { keyNode } from '../../shared/source/source-file.ts';
@@ -15,7 +15,6 @@ import { locationOf, rangeOfPlace } from '../places.ts';
 export class ReviewPlaces {
   readonly #analysis: Analysis;
   readonly #editor: Editor;
-  #items: Section | undefined;
 
   constructor(analysis: Analysis, editor: Editor) {
     this.#analysis = analysis;
@@ -56,8 +55,7 @@ export class ReviewPlaces {
 
   /** The innermost item that the path leads into. */
   #near(path: string): Location {
-    this.#items ??= itemsOf(this.#analysis);
-    let found: Item = this.#items;
+    let found: Item = itemsOf(this.#analysis);
     for (let next: Item | undefined = found; next; next = next && childTowards(next, path)) found = next;
     const start = { line: 0, character: 0 };
     const top = { uri: this.#editor.uriOf(this.#analysis.file.path), range: { start, end: start } };

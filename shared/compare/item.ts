@@ -5,6 +5,7 @@ import { readController } from '../configuration/installation.ts';
 import { rootShape } from '../configuration/schemas.ts';
 import { childShape, type Shape } from '../configuration/shape.ts';
 import { nodesOf, type Value } from '../configuration/values.ts';
+import { memo } from '../memo.ts';
 import type { MappingNode, Node, PathStep } from '../source/tree.ts';
 
 /**
@@ -40,7 +41,7 @@ export interface Leaf extends Placed {
 /**
  * The items of an analysed file: for an engine file merged with its base files, without map sets applied.
  */
-export function itemsOf(analysis: Analysis): Section {
+export const itemsOf = memo((analysis: Analysis): Section => {
   const configuration =
     analysis.installation?.configuration ?? analysis.run ?? readController(analysis.file).configuration;
   const layers = nodesOf(configuration);
@@ -52,7 +53,7 @@ export function itemsOf(analysis: Analysis): Section {
     node: analysis.file.root,
   };
   return section(place, layers, configuration);
-}
+});
 
 /** The name of the base file says nothing about the engine; the values of the base are among the items. */
 const NO_MATTER = 'based_on';

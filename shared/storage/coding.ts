@@ -1,5 +1,6 @@
 import type { QuantityValue } from '../configuration/values.ts';
 import {
+  decimalTextUntil,
   exactDouble,
   exactNumber,
   exactOf,
@@ -15,6 +16,7 @@ import {
 import {
   dimensionOf,
   exactFromUnit,
+  exactToUnit,
   type Kind,
   kindAccepts,
   type Quantity,
@@ -148,4 +150,15 @@ export function rangeOf(coding: Coding): readonly [low: number, high: number] {
   const ends = [type.lowest, type.highest].map((raw) => nearestDouble(valueOfRaw(coding, raw)));
   const [first, last] = ends as [number, number];
   return step.top < 0n ? [last, first] : [first, last];
+}
+
+/** The shortest text, of at least so many decimals, that is stored as a count; undefined if none is. */
+export function textOfRaw(
+  coding: Coding,
+  raw: number,
+  unit: Unit | undefined,
+  least: number,
+): string | undefined {
+  const inUnit = exactToUnit(valueOfRaw(coding, raw), unit);
+  return decimalTextUntil(inUnit, least, MOST_DECIMALS, (text) => rawOf(coding, text, unit) === raw);
 }

@@ -2,8 +2,8 @@ import type { Installation } from '../configuration/installation.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { memo } from '../memo.ts';
 import { windowOf } from './image.ts';
-import { cellBytes, cellsOf, conflict, isInside } from './image-writer.ts';
-import { addressOf } from './layout.ts';
+import { cellBytes, cellsOf, conflict } from './image-writer.ts';
+import { isInside, spanOf } from './layout.ts';
 import { labelOf, type StorageFault, type StoredPart, storedParts } from './stored-parts.ts';
 
 /**
@@ -14,8 +14,7 @@ export const fieldConflicts = memo((installation: Installation): readonly Storag
   const storage = installation.controller?.storage;
   const window = storage && windowOf(storage);
   if (!storage || !window) return [];
-  const isPlaced = ({ part }: StoredPart) =>
-    isInside(part.at.canonical, addressOf(part, part.rows, 0), window);
+  const isPlaced = ({ part }: StoredPart) => isInside(...spanOf(part), window);
   const places = groupedBy(storedParts(installation).parts.filter(isPlaced), placeText);
   const repeats = storage.unused?.text !== 'fill';
   return [...places.values()].flatMap((parts) => (parts.length > 1 ? conflictsOf(parts, repeats) : []));

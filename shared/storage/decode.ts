@@ -2,10 +2,10 @@ import type { ControllerConfiguration, StorageField } from '../../generated/conf
 import type { Memory } from '../image/memory.ts';
 import { decimalTextUntil, nearestDouble, states } from '../quantity/exact.ts';
 import { exactToUnit, splitUnit, type Unit } from '../quantity/index.ts';
-import { type Coding, codingOf, MOST_DECIMALS, rawOf, valueOfRaw } from './coding.ts';
+import { type Coding, codingOf, textOfRaw, valueOfRaw } from './coding.ts';
 import { type Doubt, unitOfPart } from './decoded-unit.ts';
 import { fillOf } from './image.ts';
-import { addressOf, type FieldPart, type PartName, partsOf } from './layout.ts';
+import { addressOf, type FieldPart, isInside, type PartName, partsOf, spanOf } from './layout.ts';
 import { readRaw } from './number-type.ts';
 
 /** What an image holds in one part of a field, without an engine file: as many rows and columns as it uses. */
@@ -30,7 +30,7 @@ export function decodeImage({ storage }: ControllerConfiguration, memory: Memory
   const isLittle = storage?.byte_order?.text !== 'big';
   const view = new DataView(memory.bytes.buffer);
   return Object.entries(storage?.fields ?? {}).flatMap(([key, field]) => {
-    const parts = partsOf(field).filter((part) => isInside(part, memory));
+    const parts = partsOf(field).filter((part) => isKept(part, memory));
     const decoded = parts.map((part) => decode(key, field, part, view, isLittle));
     const [columns, rows] = (['x', 'y'] as const).map((name) => {
       const axis = decoded.find((one) => one.name === name);
@@ -47,10 +47,9 @@ export function decodeImage({ storage }: ControllerConfiguration, memory: Memory
   });
 }
 
-function isInside(part: FieldPart, memory: Memory): boolean {
-  const [start, end] = [part.at.canonical, addressOf(part, part.rows, 0)];
-  const isPlace = Number.isSafeInteger(start) && start >= 0 && end <= memory.bytes.length;
-  return isPlace && memory.has(start, end - start);
+function isKept(part: FieldPart, memory: Memory): boolean {
+  const [start, end] = spanOf(part);
+  return isInside(start, end, { size: memory.bytes.length }) && memory.has(start, end - start);
 }
 
 function decode(
@@ -145,5 +144,5 @@ function textOf(coding: Coding, raw: number, unit: Unit | undefined): string | u
   const size = Math.abs(nearestDouble(value));
   // With fewer decimals the text is zero.
   const least = size > 0 ? Math.max(0, -Math.ceil(Math.log10(size))) : 0;
-  return exact ?? decimalTextUntil(value, least, MOST_DECIMALS, (text) => rawOf(coding, text, unit) === raw);
+  return exact ?? textOfRaw(coding, raw, unit, least);
 }

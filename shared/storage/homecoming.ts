@@ -1,10 +1,9 @@
 import { capital } from '../capital.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { decimalTextUntil } from '../quantity/exact.ts';
-import { exactToUnit, splitUnit } from '../quantity/index.ts';
+import { splitUnit } from '../quantity/index.ts';
 import { type Edit, replace } from '../source/edit.ts';
 import { spanInScalar } from '../source/tree.ts';
-import { MOST_DECIMALS, rawOf, valueOfRaw } from './coding.ts';
+import { MOST_DECIMALS, rawOf, textOfRaw } from './coding.ts';
 import type { StorageImage } from './image.ts';
 import { labelOf, type StorageFault, type StoredCell, type StoredPart } from './stored-parts.ts';
 import type { CellDifference } from './verify.ts';
@@ -99,9 +98,8 @@ function textOf(stored: StoredPart, cell: StoredCell, raw: number | undefined): 
     return words.length === 1 ? words[0]![0] : undefined;
   }
   const { written } = number;
-  const inUnit = exactToUnit(valueOfRaw(stored.kept.coding!, raw), splitUnit(written.unit)?.unit);
   const least = decimalsIn(written.node.text.slice(...written.digits));
-  return decimalTextUntil(inUnit, least, MOST_DECIMALS, (text) => rawOfText(stored, cell, text) === raw);
+  return textOfRaw(stored.kept.coding!, raw, splitUnit(written.unit)?.unit, least);
 }
 
 /** 2 for `0.50`, 0 for `1e3` and `0x20`. */

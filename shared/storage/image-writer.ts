@@ -1,7 +1,7 @@
 import { capital } from '../capital.ts';
 import { checksumOf } from '../image/checksum.ts';
-import { hexAddress, type Window } from '../image/memory.ts';
-import { addressOf, type Checksum, type Region } from './layout.ts';
+import { hexAddress } from '../image/memory.ts';
+import { addressOf, type Checksum, isInside, type Region, spanOf } from './layout.ts';
 import { writeRaw } from './number-type.ts';
 import { labelOf, type StorageFault, type StoredCell, type StoredPart } from './stored-parts.ts';
 
@@ -22,7 +22,7 @@ export class ImageWriter {
   part(stored: StoredPart, repeats: boolean): void {
     const { part } = stored;
     const label = labelOf(stored);
-    if (!this.#isInside(part.at.canonical, addressOf(part, part.rows, 0), label, part.at.node)) return;
+    if (!this.#isInside(...spanOf(part), label, part.at.node)) return;
     this.#labels.push(label);
     for (const { index, cell } of cellsOf(stored, repeats)) {
       const other = this.#put(addressOf(part, 0, index), cellBytes(stored, cell, this.isLittle));
@@ -105,10 +105,6 @@ export function cellBytes(
   writeRaw(type, raw, new DataView(bytes.buffer), 0, isLittle);
   return bytes;
 }
-
-/** Whether bytes from `start` to `end` are in an image. */
-export const isInside = (start: number, end: number, { size }: Pick<Window, 'size'>): boolean =>
-  Number.isSafeInteger(start) && start >= 0 && end <= size;
 
 /** A number of so many bytes in the byte order of the storage. */
 function numberBytes(number: number, count: number, isLittle: boolean): Uint8Array {

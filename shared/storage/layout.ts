@@ -1,6 +1,7 @@
 import type { StorageField, StorageSection } from '../../generated/configuration.ts';
 import { nodeOf, type QuantityValue } from '../configuration/values.ts';
 import { type ChecksumKind, checksumBytes } from '../image/checksum.ts';
+import type { Window } from '../image/memory.ts';
 import { over, type Ratio } from '../quantity/exact.ts';
 import type { Node } from '../source/tree.ts';
 import { exactValue } from './exact-value.ts';
@@ -82,6 +83,16 @@ export const partLabels: Readonly<Record<PartName, string>> = {
   x: 'the x axis of ',
   y: 'the y axis of ',
 };
+
+/** Where a part begins in the image and where it ends. */
+export const spanOf = (part: FieldPart): readonly [start: number, end: number] => [
+  part.at.canonical,
+  addressOf(part, part.rows, 0),
+];
+
+/** Whether bytes from `start` to `end` are in an image. */
+export const isInside = (start: number, end: number, { size }: Pick<Window, 'size'>): boolean =>
+  Number.isSafeInteger(start) && start >= 0 && end <= size;
 
 /** Every region of the image that a field occupies. */
 export function fieldRegions({ fields }: StorageSection): Region[] {
