@@ -118,6 +118,7 @@ export class LanguageServer {
       initializationOptions: {
         checkPages: checkPageScheme,
         showPlaces: showPlacesCommand,
+        ...hintLength(),
         suggestAgain: 'editor.action.triggerSuggest',
         asksNumbers: true,
         changeNotifications: true,
@@ -146,4 +147,10 @@ export class LanguageServer {
       void vscode.window.showErrorMessage(`The Enginewright language server failed to start: ${reason}`);
     }
   }
+}
+
+/** The setting of the editor, whose 0 means no limit. */
+function hintLength(): Pick<InitializationOptions, 'hintLength'> {
+  const length = vscode.workspace.getConfiguration('editor').get<number>('inlayHints.maximumLength');
+  return length ? { hintLength: length } : {};
 }

@@ -35,6 +35,8 @@ export interface Editor {
   readonly refreshesLenses: boolean;
   /** The editor's command that shows a list of places, given a URI, a position and the places. */
   readonly showPlaces: string | undefined;
+  /** How many characters of the hints of a line are shown; undefined if all are. */
+  readonly hintLength: number | undefined;
   /** It can watch files on request. */
   readonly watchesFiles: boolean;
   /** It reports when a folder is added to or removed from the window. */
@@ -69,6 +71,7 @@ export function editorOf(
     refreshesDiagnostics: workspace?.diagnostics?.refreshSupport ?? false,
     refreshesLenses: workspace?.codeLens?.refreshSupport ?? false,
     showPlaces: typeof options.showPlaces === 'string' ? options.showPlaces : undefined,
+    hintLength: typeof options.hintLength === 'number' ? options.hintLength : undefined,
     watchesFiles: workspace?.didChangeWatchedFiles?.dynamicRegistration ?? false,
     tellsFolders: workspace?.workspaceFolders ?? false,
     settings: readSettings(undefined),

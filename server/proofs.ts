@@ -14,8 +14,9 @@ interface Documents {
   complete(analysis: Analysis): void;
 }
 
-/** How long (ms) after the last edit the search for bounds starts, and how long it may delay a request. */
+/** How long (ms) after the last edit the search for bounds starts. */
 const IDLE = 300;
+
 /** The documents whose bounds are kept; keeping the bounds of a document also keeps its analysis. */
 const MOST_FOUND = 8;
 

@@ -118,6 +118,8 @@ export interface InitializationOptions {
   readonly checkPages?: string;
   /** The command that shows a list of places; it gets `ShowPlacesArguments`. */
   readonly showPlaces?: string;
+  /** How many characters of the hints of a line the editor shows; what does not fit is counted. All are given if absent. */
+  readonly hintLength?: number;
   /** The command that triggers completion again after a completion was inserted. */
   readonly suggestAgain?: string;
   /** The editor has the command `CHANGE_CELLS`, which gets `ChangeCellsArguments`. */

@@ -22,6 +22,7 @@ export function unhold(timer: unknown): void {
   (timer as { unref?(): void }).unref?.();
 }
 
+/** How long (ms) a computation may delay a request. */
 const SLICE = 10;
 
 /** Runs a computation in slices; messages are handled in between. Undefined if it is no longer wanted. */

@@ -1,6 +1,6 @@
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
-import { faultBounds, overEnvelope } from '../../shared/faults/envelope.ts';
+import { faultBounds, faultTableOver } from '../../shared/faults/envelope.ts';
 import { SEVERITIES } from '../../shared/faults/severity.ts';
 import { faultTable } from '../../shared/faults/table.ts';
 import { fullProofOf } from '../../shared/limits/verdict.ts';
@@ -54,10 +54,9 @@ Exit status: 0 if the table was printed, 2 if a file could not be read.`,
     const options = call.option('over') === 'envelope' ? proofOptions(call) : undefined;
     const files = engines.map(({ name }) => {
       const subject = engineAnalysis(name, 'faults').subject as EngineSubject;
-      const rows = faultTable(subject);
-      if (!options) return { name, rows };
+      if (!options) return { name, rows: faultTable(subject) };
       const proof = fullProofOf(subject, options());
-      return { name, rows: overEnvelope(rows, faultBounds(proof, subject), proof, subject) };
+      return { name, rows: faultTableOver(subject, proof, faultBounds(proof, subject)) };
     });
     call.terminal.out(format.write({ files } satisfies FaultsReport, call.terminal));
     for (const problem of found.problems) call.terminal.err(`enginewright: ${problem}\n`);

@@ -65,7 +65,7 @@ export function inlayHintsIn(
       if (position.line < range.start.line || position.line > range.end.line) return [];
       const hint: InlayHint = {
         position,
-        label: label(parts, ({ text }) => ({ value: text })),
+        label: label(parts, editor, ({ text }) => ({ value: text })),
         kind: InlayHintKind.Type,
         paddingLeft: true,
         data: { uri: editor.uriOf(file.path), path: pathOf(node) } satisfies Origin,
@@ -115,16 +115,13 @@ function isSameText(label: readonly InlayHintLabelPart[], shown: InlayHint['labe
   );
 }
 
-/** What an editor shows of the hints of a line before it cuts them, in characters (`editor.inlayHints.maximumLength`). */
-const FITS = 43;
-
 /** As many parts as the editor shows whole, and a last one that says how many more there are, and explains them. */
-function fitted(parts: readonly HintPart[]): readonly HintPart[] {
+function fitted(parts: readonly HintPart[], { hintLength = Infinity }: Editor): readonly HintPart[] {
   const lengthOf = (some: readonly HintPart[]) => some.map(({ text }) => text).join(BETWEEN).length;
-  if (lengthOf(parts) <= FITS) return parts;
+  if (lengthOf(parts) <= hintLength) return parts;
   for (let count = parts.length - 1; count > 1; count--) {
     const shown = [...parts.slice(0, count), rest(parts.slice(count))];
-    if (lengthOf(shown) <= FITS) return shown;
+    if (lengthOf(shown) <= hintLength) return shown;
   }
   return parts.length > 1 ? [parts[0]!, rest(parts.slice(1))] : parts;
 }
@@ -139,9 +136,10 @@ const BETWEEN = ' · ';
 
 function label(
   parts: readonly HintPart[],
+  editor: Editor,
   shown: (part: HintPart) => InlayHintLabelPart,
 ): InlayHintLabelPart[] {
-  return fitted(parts).flatMap((part, i) => [...(i > 0 ? [{ value: BETWEEN }] : []), shown(part)]);
+  return fitted(parts, editor).flatMap((part, i) => [...(i > 0 ? [{ value: BETWEEN }] : []), shown(part)]);
 }
 
 function explained(
@@ -150,7 +148,7 @@ function explained(
   analysis: Analysis,
   editor: Editor,
 ): InlayHintLabelPart[] {
-  return label(parts, (part) => ({
+  return label(parts, editor, (part) => ({
     value: part.text,
     tooltip: { kind: MarkupKind.Markdown, value: part.words() },
     ...wayTo(part.inputs(), position, analysis, editor),

@@ -7,7 +7,14 @@ import type { Node } from '../../shared/source/tree.ts';
 import { homecoming } from '../../shared/storage/homecoming.ts';
 import { buildImage, fillOf, type StorageImage } from '../../shared/storage/image.ts';
 import { keptText } from '../../shared/storage/kept-text.ts';
-import { addressOf, checksumsOf, identityRegion, partsOf, type Region } from '../../shared/storage/layout.ts';
+import {
+  checksumsOf,
+  identityRegion,
+  isInside,
+  partsOf,
+  type Region,
+  spanOf,
+} from '../../shared/storage/layout.ts';
 import { addressOfCell, type StoredCell, type StoredPart } from '../../shared/storage/stored-parts.ts';
 import { compareImage, matches } from '../../shared/storage/verify.ts';
 import type { Editor } from '../editor.ts';
@@ -45,7 +52,7 @@ function memoryViewOf(analysis: Analysis, editor: Editor): MemoryView | null {
   if (!built) return null;
   const placeOf = placesOf(analysis, editor);
   const { window, bytes, digest, faults } = built;
-  const regions = regionsOf(built, placeOf);
+  const regions = viewRegions(built, placeOf);
   const touched = touchedRows(regions);
   return {
     title: titleOf(analysis),
@@ -69,7 +76,7 @@ const ROW = 16;
 const MOST_ROWS = 8192;
 
 /** Everything that has a place, cut to the image: what is beyond its end is one of the problems. */
-function regionsOf(
+function viewRegions(
   { storage, window, parts }: StorageImage,
   placeOf: (node: Node) => MemoryCell['place'],
 ): MemoryRegion[] {
@@ -81,14 +88,15 @@ function regionsOf(
     place: placeOf(node),
     cells: (stored?.cells ?? [])
       .map((cell) => cellView(stored!, cell, placeOf(cell.node)))
-      .filter(({ at, bytes }) => at >= 0 && at + bytes <= window.size),
+      .filter(({ at, bytes }) => isInside(at, at + bytes, window)),
   });
   const storedAs = new Map(parts.map((stored) => [`${stored.part.name} ${stored.key}`, stored]));
   const fields = Object.entries(storage.fields ?? {}).flatMap(([key, field]) =>
     partsOf(field).map((part) => {
-      const { name, at, rows } = part;
+      const { name, at } = part;
       const label = name === 'values' ? key : `${key}, ${name} axis`;
-      const region = { label, node: at.node, start: at.canonical, end: addressOf(part, rows, 0) };
+      const [start, end] = spanOf(part);
+      const region = { label, node: at.node, start, end };
       return view(name === 'values' ? 'values' : 'axis', region, storedAs.get(`${name} ${key}`));
     }),
   );

@@ -26,7 +26,7 @@ interface Reading {
  * The run that the editor shows, read again only after one of its files has changed. A run of a million rows takes some fifty
  * megabytes, so only the last one is kept.
  */
-export class RunStore {
+class RunStore {
   #last: Reading | undefined;
 
   /** Rejects with a `UsageError` that says why the run cannot be read. */

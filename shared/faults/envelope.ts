@@ -30,7 +30,7 @@ export const faultTableOver = (
  * The rows with the bounds of their sensor. A limit that is broken in some state of the envelope, and not without the fault, makes
  * the severity `damages`. The bounds of a sensor cover every way in which it can fail.
  */
-export function overEnvelope(
+function overEnvelope(
   rows: readonly FaultRow[],
   bounds: readonly JudgedBound[],
   proof: Proof,

@@ -97,12 +97,10 @@ export const isInside = (start: number, end: number, { size }: Pick<Window, 'siz
 /** Every region of the image that a field occupies. */
 export function fieldRegions({ fields }: StorageSection): Region[] {
   return Object.entries(fields ?? {}).flatMap(([path, field]) =>
-    partsOf(field).map((part) => ({
-      label: `${partLabels[part.name]}\`${path}\``,
-      node: part.at.node,
-      start: part.at.canonical,
-      end: addressOf(part, part.rows, 0),
-    })),
+    partsOf(field).map((part) => {
+      const [start, end] = spanOf(part);
+      return { label: `${partLabels[part.name]}\`${path}\``, node: part.at.node, start, end };
+    }),
   );
 }
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { EngineSubject } from '../../shared/checks/check.ts';
-import { faultBounds, overEnvelope } from '../../shared/faults/envelope.ts';
+import { faultBounds, faultTableOver } from '../../shared/faults/envelope.ts';
 import { faultTable } from '../../shared/faults/table.ts';
 import { fullProofOf } from '../../shared/limits/verdict.ts';
 import { BRIEF } from '../../shared/proof/proof.ts';
@@ -23,8 +23,7 @@ const FILE = new URL('../fixtures/complete.engine.yaml', import.meta.url).pathna
 const tableOf = (text: string) => {
   const subject = analyseCase(new Map([['case.engine.yaml', text]])).subject as EngineSubject;
   const proof = fullProofOf(subject, BRIEF);
-  const rows = faultTable(subject);
-  return { rows, over: overEnvelope(rows, faultBounds(proof, subject), proof, subject) };
+  return { rows: faultTable(subject), over: faultTableOver(subject, proof, faultBounds(proof, subject)) };
 };
 
 describe('the fault table over the envelope', () => {

@@ -62,6 +62,7 @@ operating_points:
     const { settings } = editor;
     const all = {
       ...editor,
+      hintLength: 43,
       settings: { ...settings, inlayHints: { ...settings.inlayHints, density: 'all' } },
     } as Editor;
     const analysis = analysed(readFileSync(`${SAMPLES}dotterel/dotterel-16t.engine.yaml`, 'utf8'));

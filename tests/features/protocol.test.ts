@@ -48,6 +48,7 @@ describe('the page for authors of editors', () => {
     const options: Required<InitializationOptions> = {
       checkPages: '',
       showPlaces: '',
+      hintLength: 43,
       suggestAgain: '',
       asksNumbers: true,
       changeNotifications: true,
